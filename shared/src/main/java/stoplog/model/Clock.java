@@ -1,0 +1,18 @@
+package stoplog.model;
+
+import org.jspecify.annotations.Nullable;
+import stoplog.source.Span;
+
+/**
+ * A stop watch that runs exactly while a condition holds.
+ *
+ * <p>It starts at 0 when a step makes the condition hold, and has no value while it does not. This is
+ * the only way a clock is ever set: there is no other reset.
+ *
+ * @param id its index in {@link Model#clocks()}
+ * @param running when it runs
+ * @param limit the deadline: while it runs, time may not pass beyond this; {@code null} for none. A
+ *     model is expected to have, whenever the clock stands at its limit, a change that stops it;
+ *     otherwise the plant is blocked there.
+ */
+public record Clock(int id, String name, Expr running, @Nullable Bound limit, Span origin) {}
