@@ -17,11 +17,12 @@ import java.util.List;
  * returns it is 1.
  *
  * <p>A due scan happens within the reaction time of the step that raised {@code due} from 0, or of
- * the scan that left it at 1. With a reaction time of 0 no time passes while {@code due > 0}, and a
- * field change whose effects would be visible cannot happen while {@code due = coincident}: the scan
- * comes first. (It comes at the same instant, so no deadline is missed by waiting for it.) To keep
- * this independent of values, a change counts as possibly visible if it assigns, itself or through a
- * reaction, any visible or program-assigned variable; changes that assign none are never held back.
+ * the scan that left it at 1. With a reaction time of 0 no time passes while {@code due > 0}, and while
+ * {@code due = coincident} no field change can happen that would leave a visible or program-assigned
+ * variable different from before: the scan comes first. (It comes at the same instant, so no deadline
+ * is missed by waiting for it.)
+ *
+ * <p>A controller with an empty program never has a scan due.
  *
  * <p>A cyclic controller with cycle time T is covered by a reaction time of 2T: an input is read up to
  * one cycle late and outputs are written up to one cycle later.
