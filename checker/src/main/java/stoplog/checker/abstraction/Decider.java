@@ -107,7 +107,7 @@ public final class Decider {
       if (searches.runWithin(system, real.kept(), Searches.CONFIRMING_STATES)
           instanceof Search.Outcome.Found f) {
         least = Math.max(least, f.path().steps().length);
-        if (least < real.events()
+        if (f.path().steps().length < real.events()
             && new Following(reads, claim, searches, system, f.path()).complete()
                 instanceof Following.Result.Real shorter) {
           best = shorter;

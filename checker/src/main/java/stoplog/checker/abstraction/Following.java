@@ -103,22 +103,29 @@ final class Following {
     BitSet touched = finer.kept().variables();
     Kept all = Kept.everything(reads);
     var quiet = new KeptSystem(reads, claim, all, touched);
-    Search.Outcome outcome = along(quiet, finer, finerPath, Searches.FOLLOWING_STATES);
-    KeptSystem system = quiet;
-    if (!(outcome instanceof Search.Outcome.Found)) {
-      system = new KeptSystem(reads, claim, all);
-      outcome = along(system, finer, finerPath, Searches.FOLLOWING_STATES);
+    if (along(quiet, finer, finerPath, Searches.FOLLOWING_STATES)
+        instanceof Search.Outcome.Found f) {
+      return real(quiet, f.path(), finerPath.steps().length);
     }
-    if (outcome instanceof Search.Outcome.Found f) {
-      return switch (Completion.check(reads, claim, system, f.path())) {
-        case Completion.Valid v ->
-            new Result.Real(v.trace(), finerPath.steps().length, finer.kept());
-        case Completion.Refused r -> new Result.Stuck(r.reason());
-      };
+    var system = new KeptSystem(reads, claim, all);
+    if (along(system, finer, finerPath, Searches.FOLLOWING_STATES)
+        instanceof Search.Outcome.Found f) {
+      return real(system, f.path(), finerPath.steps().length);
     }
-    return new Result.Stuck(
-        "a run was found among the signals that matter, but the rest of the plant could not be"
-            + " filled in");
+    // Something the path does not lean on stands in its way all the same: a scan that a hidden change
+    // forces early, or a deadline that blocks. Another run along the coarse path may exist.
+    return switch (along(system, base, basePath, Searches.FOLLOWING_STATES)) {
+      case Search.Outcome.Found f -> real(system, f.path(), f.path().steps().length);
+      case Search.Outcome.Exhausted e -> new Result.Refine(shrunk(all));
+      case Search.Outcome.Stopped s -> new Result.Refine(all);
+    };
+  }
+
+  private Result real(KeptSystem system, Search.Path path, int events) {
+    return switch (Completion.check(reads, claim, system, path)) {
+      case Completion.Valid v -> new Result.Real(v.trace(), events, finer.kept());
+      case Completion.Refused r -> new Result.Stuck(r.reason());
+    };
   }
 
   /** The hidden variables that decided some step of the path, or whose deadlines it lacks. */

@@ -196,6 +196,7 @@ final class KeptSystem implements TimedSystem {
   private BitSet liveBetweenSteps() {
     BitSet live = (BitSet) reads.visible().clone();
     live.or(reads.of(controller.powered()));
+    model.start().forEach(a -> add(live, a));
     model.reactions().forEach(a -> add(live, a));
     for (int id : changeIds) {
       FieldChange c = model.changes().get(id);
@@ -361,7 +362,11 @@ final class KeptSystem implements TimedSystem {
         leaned,
         () -> {
           boolean seen = differs(state, watchedByChange);
-          if (kept.due() && seen && dueBefore == maxDue && controller.reactionQuanta() == 0) {
+          if (kept.due()
+              && seen
+              && dueBefore == maxDue
+              && controller.reactionQuanta() == 0
+              && powered()) {
             return;
           }
           due = dueAfterChange(dueBefore, seen, poweredBefore);
