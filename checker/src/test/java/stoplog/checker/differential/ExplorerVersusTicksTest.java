@@ -1,12 +1,17 @@
 package stoplog.checker.differential;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertNotNull;
+import static org.junit.jupiter.api.Assertions.assertNull;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 import static org.junit.jupiter.api.Assertions.fail;
 
 import java.time.Duration;
 import org.junit.jupiter.api.Test;
 import stoplog.checker.abstraction.Decider;
+import stoplog.checker.abstraction.Reads;
+import stoplog.checker.certificate.Certificate;
+import stoplog.checker.certificate.CertificateChecker;
 import stoplog.checker.explore.Budget;
 import stoplog.checker.explore.Progress;
 import stoplog.checker.reference.TickJudge;
@@ -36,8 +41,11 @@ class ExplorerVersusTicksTest {
       if (judged instanceof TickJudge.TooBig) {
         continue;
       }
-      Verdict whole = Decider.decideWhole(model, claim, BUDGET, Progress.NONE);
-      Verdict localised = Decider.decide(model, claim, BUDGET, Progress.NONE);
+      var reads = new Reads(model);
+      Verdict whole =
+          checked(seed, model, Decider.decideWholeCertified(reads, claim, BUDGET, Progress.NONE));
+      Verdict localised =
+          checked(seed, model, Decider.decideCertified(reads, claim, BUDGET, Progress.NONE));
       switch (judged) {
         case TickJudge.Yes yes -> {
           reachable++;
@@ -73,5 +81,16 @@ class ExplorerVersusTicksTest {
         reachable, unreachable, undecided);
     assertTrue(reachable > count / 10 && unreachable > count / 10, "too one-sided to mean much");
     assertTrue(undecided <= count / 50, "too many undecided");
+  }
+
+  /** A proof must convince the certificate checker too. */
+  private static Verdict checked(long seed, Model model, Decider.Decision decision) {
+    if (decision.verdict() instanceof Verdict.Proved) {
+      Certificate certificate = decision.certificate();
+      assertNotNull(certificate, "a proof without a certificate");
+      String refusal = CertificateChecker.refusal(model, certificate);
+      assertNull(refusal, () -> "certificate of seed " + seed + " refused: " + refusal);
+    }
+    return decision.verdict();
   }
 }
