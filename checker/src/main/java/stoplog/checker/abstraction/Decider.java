@@ -73,6 +73,13 @@ public final class Decider {
   }
 
   private Verdict proved(KeptSystem system) {
+    if (!reads.restless().isEmpty()) {
+      return undecided(
+          "scans may follow each other without end while time stands still; what may not settle: "
+              + String.join(", ", reads.restless()),
+          0,
+          system.kept());
+    }
     if (certifying) {
       certificate = CertificateWriter.of(reads.model(), claim, system, searches.last());
     }
