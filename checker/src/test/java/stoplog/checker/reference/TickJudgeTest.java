@@ -220,7 +220,60 @@ class TickJudgeTest {
         Yes.class, TickJudge.reachable(model, model.claims().getFirst(), PLENTY, 21));
   }
 
+  /**
+   * Seven things in a row, each a little after the one before, all within less than a quantum: as
+   * many fractional parts at once as there are clocks, the scan that is due and the claim included.
+   */
+  @Test
+  void asManyFractionalPartsAsThereAreClocksAreToldApart() {
+    var plant = new ModelBuilder("row").reactsWithin(1);
+    Var stage = plant.number("stage", Role.EQUIPMENT, 8);
+    Var seen = plant.bit("seen", Role.INSTRUMENT);
+    Var out = plant.bit("out", Role.COMMAND);
+    Var ready = plant.bit("ready", Role.MEMORY);
+    plant.scans(out.to(seen.read()), ready.to(1));
+    for (int i = 0; i < 6; i++) {
+      Watch c = plant.clock("c" + i, Expr.not(stage.is(rest(i))));
+      if (i == 0) {
+        c.limit(Bound.open(1));
+      }
+      var change = plant.change("stage " + (i + 2)).when(stage.is(i + 1));
+      change.within(c, Bound.open(0), null).does(stage.to(i + 2));
+      if (i == 4) {
+        change.does(seen.to(1));
+      }
+    }
+    plant.change("stage 1").when(all(stage.is(0), ready.on())).does(stage.to(1));
+    plant.hazard("H", all(stage.is(7), out.off(), seen.on()));
+    Model model = plant.build();
+    Trace trace =
+        assertInstanceOf(Yes.class, TickJudge.reachable(model, model.claim("H"), PLENTY)).trace();
+    assertEquals(8, trace.steps().size(), "the first scan and seven stages");
+  }
+
+  /** Words of the stages before clock i starts. */
+  private static String[] rest(int i) {
+    var words = new String[i + 1];
+    for (int w = 0; w <= i; w++) {
+      words[w] = Integer.toString(w);
+    }
+    return words;
+  }
+
   // Shortest, finite, bounded
+
+  /** The same state is reached by time from one start and by a step from the other. */
+  @ParameterizedTest
+  @ValueSource(ints = {0, 1})
+  void aWayWithFewerStepsReplacesOneFoundBefore(int good) {
+    Var side = m.bit("side", Role.PROCESS).startsAnywhere();
+    Var done = m.bit("done", Role.PROCESS);
+    Watch c = m.clock("c", Expr.TRUE);
+    m.change("changes sides").from(c, 1).when(side.is(1 - good)).does(side.to(good));
+    m.change("done").from(c, 2).when(side.is(good)).does(done.to(1));
+    m.hazard("H", done.on());
+    assertEquals(1, assertInstanceOf(Yes.class, judged()).trace().steps().size());
+  }
 
   @Test
   void aTraceHasTheFewestStepsEvenIfItTakesLonger() {
