@@ -105,10 +105,10 @@ class ClaimTest {
     Var command = m.bit("command", Role.COMMAND);
     Var first = m.monitor("first");
     Var second = m.monitor("second");
-    m.reactions(b.to(a.read()));
+    Var c = m.bit("c", Role.EQUIPMENT);
+    m.reactions(b.to(a.read()), c.to(command.read()));
     m.scans(command.to(a.read()));
-    m.hazard("H", second.on())
-        .remembering(second.to(first.read()), first.to(all(b.on(), command.on())));
+    m.hazard("H", second.on()).remembering(second.to(first.read()), first.to(all(b.on(), c.on())));
     Run run = Run.of(m.build()).start().settle().does("a on");
     assertEquals("off", run.is("first"));
     run.scan();

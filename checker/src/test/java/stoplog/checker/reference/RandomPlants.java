@@ -42,7 +42,7 @@ final class RandomPlants {
     for (int i = 0; i < clocks.length; i++) {
       clocks[i] = m.clock("c" + i, truth(1));
       if (random.nextBoolean()) {
-        clocks[i].limit(bound(1 + random.nextInt(2)));
+        clocks[i].limit(bound(random.nextInt(5) == 0 ? 0 : 1 + random.nextInt(2)));
       }
     }
     int changes = 2 + random.nextInt(3);
