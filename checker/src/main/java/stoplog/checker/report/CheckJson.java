@@ -51,7 +51,9 @@ import tools.jackson.jr.ob.JSON;
  */
 public final class CheckJson {
   private static final JSON WRITER =
-      JSON.builder().enable(JSON.Feature.PRETTY_PRINT_OUTPUT).build();
+      JSON.builder()
+          .enable(JSON.Feature.PRETTY_PRINT_OUTPUT, JSON.Feature.WRITE_NULL_PROPERTIES)
+          .build();
 
   private CheckJson() {}
 

@@ -56,14 +56,15 @@ public final class CheckText {
     titleWidth = Math.min(titleWidth, LONGEST_TITLE);
     for (Answer a : run.answers()) {
       String standing = Columns.left(a.standing().words(), STANDING_WIDTH);
-      text.append(Columns.left(a.claim().id(), idWidth))
-          .append("  ")
-          .append(ink.standing(a.standing(), standing))
-          .append("  ")
-          .append(Columns.left(Columns.clean(a.claim().text()), titleWidth))
-          .append("  ")
-          .append(particulars(a))
-          .append('\n');
+      String line =
+          Columns.left(a.claim().id(), idWidth)
+              + "  "
+              + ink.standing(a.standing(), standing)
+              + "  "
+              + Columns.left(Columns.clean(a.claim().text()), titleWidth)
+              + "  "
+              + particulars(a);
+      text.append(line.stripTrailing()).append('\n');
       if (a.verdict() instanceof Verdict.Undecided u) {
         below(idWidth + 2, reason(u));
       } else if (run.selected() && !a.verdict().kept().isEmpty()) {
@@ -88,16 +89,18 @@ public final class CheckText {
   /** What carried the verdict, and what it took. */
   private String particulars(Answer a) {
     var parts = new ArrayList<String>();
+    Verdict.Effort effort = a.verdict().effort();
+    if (effort.searches() > 0) {
+      if (a.standing() != Standing.UNDECIDED) {
+        parts.add(a.verdict().kept().size() + " of " + count(variables(), "variable"));
+      }
+      parts.add(count(effort.states(), "state"));
+    }
     if (a.story() != null) {
       parts.add(a.story().measure());
     }
-    Verdict.Effort effort = a.verdict().effort();
-    if (effort.searches() > 0) {
-      parts.add(a.verdict().kept().size() + " of " + count(variables(), "variable"));
-      parts.add(count(effort.states(), "state"));
-      if (times) {
-        parts.add(String.format(Locale.ROOT, "took %.2f s", effort.nanos() / 1e9));
-      }
+    if (times && effort.searches() > 0) {
+      parts.add(String.format(Locale.ROOT, "took %.2f s", effort.nanos() / 1e9));
     }
     return String.join(", ", parts);
   }

@@ -27,6 +27,16 @@ final class Columns {
     return lines;
   }
 
+  /** The same, but breaks after a comma where it can, so that what belongs together stays together. */
+  static List<String> wrapAtCommas(String text, int width) {
+    var tied = new StringBuilder();
+    for (String item : clean(text).split("(?<=,) ")) {
+      tied.append(tied.isEmpty() ? "" : " ");
+      tied.append(length(item) <= width ? item.replace(' ', '\u00a0') : item);
+    }
+    return wrap(tied.toString(), width).stream().map(l -> l.replace('\u00a0', ' ')).toList();
+  }
+
   /** With a dot for each control or formatting character, so that no plant writes to the terminal. */
   static String clean(String text) {
     var clean = new StringBuilder(text.length());

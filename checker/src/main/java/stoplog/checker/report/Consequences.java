@@ -36,17 +36,25 @@ final class Consequences {
   }
 
   private boolean movesRelevant(int command) {
-    for (Assignment a : model.reactions()) {
-      boolean moves = relevant.contains(a.variable()) && isEquipment(a.variable());
-      if (moves && PlainWords.variablesOf(model, a.value()).contains(command)) {
+    for (int v : relevant) {
+      if (moves(command, v)) {
         return true;
       }
     }
     return false;
   }
 
-  private boolean isEquipment(int variable) {
-    return model.variable(variable).role() == Role.EQUIPMENT;
+  /** Whether this is equipment that answers this command. */
+  boolean moves(int command, int variable) {
+    if (model.variable(variable).role() == Role.EQUIPMENT) {
+      for (Assignment a : model.reactions()) {
+        if (a.variable() == variable
+            && PlainWords.variablesOf(model, a.value()).contains(command)) {
+          return true;
+        }
+      }
+    }
+    return false;
   }
 
   /** The commands that the claim depends on, in the order of the model. */

@@ -30,6 +30,13 @@ final class PlainWords {
     return v.name() + " " + word;
   }
 
+  /** The same as a clause: {@code "P-201 is coasting"}. */
+  String clause(int variable, int value) {
+    Variable v = model.variable(variable);
+    return (v.role() == Role.COMMAND ? tag(v) + " is commanded " : v.name() + " is ")
+        + v.values().get(value);
+  }
+
   /** The tag of the equipment that a command variable belongs to. */
   static String tag(Variable command) {
     String name = command.name();
@@ -46,7 +53,7 @@ final class PlainWords {
   /**
    * What is behind a condition, one phrase each: the named values it reads and how they stand from
    * one state of the run to another. A variable that took several values in between is told with all
-   * of them: {@code "P-201 running, coasting"}.
+   * of them: {@code "P-201 running, then coasting"}.
    */
   List<String> standing(Expr condition, List<int[]> states, int from, int to) {
     var phrases = new ArrayList<String>();
@@ -71,7 +78,7 @@ final class PlainWords {
   private String history(int variable, Set<String> words) {
     Variable v = model.variable(variable);
     String name = v.role() == Role.COMMAND ? tag(v) + " commanded" : v.name();
-    return name + " " + String.join(", ", words);
+    return name + " " + String.join(", then ", words);
   }
 
   /** Variables and definitions that the expression itself mentions. */

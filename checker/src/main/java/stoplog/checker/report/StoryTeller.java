@@ -114,7 +114,8 @@ public final class StoryTeller {
       }
     }
     if (!phrases.isEmpty()) {
-      lines.add(new Story.Line(seconds.at(0), Story.Who.START, "as it stands", phrases));
+      String what = String.join(", ", phrases);
+      lines.add(new Story.Line(seconds.at(0), Story.Who.START, what, List.of()));
     }
   }
 
@@ -156,6 +157,7 @@ public final class StoryTeller {
     for (int command : consequences.commands()) {
       if (after[command] == 1 && before[command] != 1) {
         addNotes(notes, command, after);
+        addBlindness(notes, command, after);
       }
     }
     return notes;
@@ -165,6 +167,25 @@ public final class StoryTeller {
     for (String note : misreading.notes(command, state, ingredients)) {
       if (notesTold.add(command + note)) {
         notes.add(note);
+      }
+    }
+  }
+
+  /** What already stands as the claim fears it, and what nobody looked at before giving a command. */
+  private void addBlindness(List<String> notes, int command, int[] after) {
+    for (Expr ingredient : PlainWords.ingredients(claim.condition())) {
+      Set<Integer> speaksOf = PlainWords.variablesOf(model, ingredient);
+      boolean own = speaksOf.stream().anyMatch(v -> consequences.moves(command, v));
+      if (own || !Values.holds(model, ingredient, after)) {
+        continue;
+      }
+      for (int v : speaksOf) {
+        boolean equipment = model.variable(v).role() == Role.EQUIPMENT;
+        if (equipment && misreading.blind(command, v)) {
+          String owner = PlainWords.tag(model.variable(command));
+          String looksAt = model.variable(v).name();
+          notes.add("no permissive, interlock or trip of " + owner + " looks at " + looksAt);
+        }
       }
     }
   }

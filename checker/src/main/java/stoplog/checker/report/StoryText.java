@@ -10,8 +10,8 @@ import java.util.List;
 public final class StoryText {
   private static final String INDENT = "  ";
   private static final int WHO_WIDTH = 10;
-  private static final int WHAT_WIDTH = 30;
-  private static final String GAP = "   ";
+  private static final int WHAT_WIDTH = 31;
+  private static final String GAP = "  ";
 
   private StoryText() {}
 
@@ -54,7 +54,8 @@ public final class StoryText {
         what.addAll(hanging(ingredient, Columns.WIDTH - margin));
       }
     } else {
-      what = Columns.wrap(line.what(), WHAT_WIDTH);
+      int room = line.ledTo().isEmpty() ? Columns.WIDTH - margin : WHAT_WIDTH;
+      what = Columns.wrapAtCommas(line.what(), room);
       for (String consequence : line.ledTo()) {
         ledTo.addAll(hanging(consequence, ledToWidth));
       }
