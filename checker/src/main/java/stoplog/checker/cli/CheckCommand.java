@@ -5,6 +5,7 @@ import java.util.ArrayList;
 import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.concurrent.Callable;
+import java.util.function.Function;
 import org.jspecify.annotations.Nullable;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Option;
@@ -51,7 +52,7 @@ import stoplog.model.Model;
     })
 final class CheckCommand implements Callable<Integer> {
   private final Surroundings surroundings;
-  private final Engine engine;
+  private final Function<Model, Engine> engines;
   private final Interruption interruption;
 
   @Parameters(
@@ -92,9 +93,12 @@ final class CheckCommand implements Callable<Integer> {
   @Option(names = "--no-color", description = "No colours on a terminal.")
   private boolean noColor;
 
-  CheckCommand(Surroundings surroundings, Engine engine, Interruption interruption) {
+  CheckCommand(
+      Surroundings surroundings,
+      Function<Model, Engine> engines,
+      Interruption interruption) {
     this.surroundings = surroundings;
-    this.engine = engine;
+    this.engines = engines;
     this.interruption = interruption;
   }
 
@@ -122,7 +126,7 @@ final class CheckCommand implements Callable<Integer> {
       tell(diagnostics);
     }
     interruption.onStuck(() -> report(file, model, deciding, diagnostics));
-    deciding.run(engine, whole, budget == null ? Budget.standard() : budget, progress);
+    deciding.run(engines, whole, budget == null ? Budget.standard() : budget, progress);
     return interruption.mayReport()
         ? report(file, model, deciding, diagnostics)
         : ExitStatus.UNDECIDED;

@@ -2,6 +2,7 @@ package stoplog.checker.cli;
 
 import java.util.ArrayList;
 import java.util.List;
+import java.util.function.Function;
 import org.jspecify.annotations.Nullable;
 import stoplog.checker.explore.Budget;
 import stoplog.checker.reference.Replay;
@@ -35,7 +36,9 @@ final class Deciding {
     this.claims = List.copyOf(claims);
   }
 
-  void run(Engine engine, boolean whole, Budget budget, ProgressLine progress) {
+  void run(
+      Function<Model, Engine> engines, boolean whole, Budget budget, ProgressLine progress) {
+    Engine engine = engines.apply(model);
     for (Claim claim : claims) {
       if (progress.stopped()) {
         return;
@@ -50,7 +53,7 @@ final class Deciding {
   private Answer decide(
       Engine engine, Claim claim, boolean whole, Budget budget, ProgressLine progress) {
     try {
-      Verdict verdict = engine.decide(model, claim, whole, budget, progress);
+      Verdict verdict = engine.decide(claim, whole, budget, progress);
       if (verdict instanceof Verdict.Undecided u && progress.stopped()) {
         verdict = new Verdict.Undecided("interrupted", u.covered(), u.kept(), u.effort());
       }

@@ -4,9 +4,11 @@ import java.io.PrintWriter;
 import java.nio.charset.StandardCharsets;
 import java.util.List;
 import java.util.Locale;
+import java.util.function.Function;
 import picocli.CommandLine;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Help.Ansi;
+import stoplog.model.Model;
 
 /** The {@code stoplog} command. */
 @Command(
@@ -46,11 +48,18 @@ public final class Stoplog implements Runnable {
     System.exit(status);
   }
 
-  /** The whole command, without ending the process. Never throws for anything a user can do. */
+  /**
+   * The whole command, without ending the process. Never throws for anything a user can do.
+   *
+   * @param engines makes what decides the claims of a model
+   */
   static int run(
-      List<String> args, Surroundings surroundings, Engine engine, Interruption interruption) {
+      List<String> args,
+      Surroundings surroundings,
+      Function<Model, Engine> engines,
+      Interruption interruption) {
     try {
-      return commandLine(surroundings, engine, interruption).execute(args.toArray(String[]::new));
+      return commandLine(surroundings, engines, interruption).execute(args.toArray(String[]::new));
     } catch (OutOfMemoryError _) {
       return complain(surroundings, "undecided: out of memory", ExitStatus.UNDECIDED);
     } catch (RuntimeException | AssertionError | StackOverflowError e) {
@@ -62,9 +71,11 @@ public final class Stoplog implements Runnable {
   }
 
   private static CommandLine commandLine(
-      Surroundings surroundings, Engine engine, Interruption interruption) {
+      Surroundings surroundings,
+      Function<Model, Engine> engines,
+      Interruption interruption) {
     var line = new CommandLine(new Stoplog(surroundings));
-    line.addSubcommand(new CheckCommand(surroundings, engine, interruption));
+    line.addSubcommand(new CheckCommand(surroundings, engines, interruption));
     line.setOut(new PrintWriter(surroundings.out(), true, StandardCharsets.UTF_8));
     line.setErr(new PrintWriter(surroundings.err(), true, StandardCharsets.UTF_8));
     line.setColorScheme(CommandLine.Help.defaultColorScheme(Ansi.OFF));
