@@ -22,6 +22,8 @@ import java.util.List;
  * comes first. (It comes at the same instant, so no deadline is missed by waiting for it.) To keep
  * this independent of values, a change counts as possibly visible if it assigns, itself or through a
  * reaction, any visible or program-assigned variable; changes that assign none are never held back.
+ * A change assigns through a reaction what is assigned by a reaction whose expression reads (directly
+ * or through definitions) a variable so assigned before it; whether the value differs does not matter.
  *
  * <p>A cyclic controller with cycle time T is covered by a reaction time of 2T: an input is read up to
  * one cycle late and outputs are written up to one cycle later.
