@@ -6,24 +6,25 @@ import java.util.List;
  * The programmable controller: a scan program and the time it takes to react.
  *
  * <p><b>What it can see.</b> The <em>visible</em> variables are those whose old value the program may
- * read: variables read (directly or through definitions) before the program has assigned them.
+ * read: variables read (directly or through definitions) before the program has assigned them. The
+ * <em>watched</em> variables are the visible ones and those program-assigned ones that something other
+ * than the program reads: a start assignment, a reaction, a guard or effect of a field change, a
+ * clock's condition, {@code powered}, or the claim in question.
  *
  * <p><b>When scans happen.</b> {@code due} counts what the controller has not yet seen. After a field
- * change, if any visible or program-assigned variable differs from before the change, {@code due}
- * becomes {@code min(due + 1, coincident)} (a reaction time above 0 only needs to know 0 or not). A
- * scan can happen exactly when {@code due > 0} and the controller is powered. After a scan, {@code
- * due} is 1 if the scan (reactions included) changed any visible variable, else 0: an idle scan
- * changes nothing and is no step. While the controller is not powered {@code due} is 0; when power
- * returns it is 1.
+ * change, if any watched variable differs from before the change, {@code due} becomes {@code min(due +
+ * 1, coincident)} (a reaction time above 0 only needs to know 0 or not). A scan can happen exactly
+ * when {@code due > 0} and the controller is powered. After a scan, {@code due} is 1 if the scan
+ * (reactions included) changed any visible variable, else 0: an idle scan changes nothing and is no
+ * step. While the controller is not powered {@code due} is 0; when power returns it is 1.
  *
  * <p>A due scan happens within the reaction time of the step that raised {@code due} from 0, or of
- * the scan that left it at 1. With a reaction time of 0 no time passes while {@code due > 0}, and a
- * field change whose effects would be visible cannot happen while {@code due = coincident}: the scan
- * comes first. (It comes at the same instant, so no deadline is missed by waiting for it.) To keep
- * this independent of values, a change counts as possibly visible if it assigns, itself or through a
- * reaction, any visible or program-assigned variable; changes that assign none are never held back.
- * A change assigns through a reaction what is assigned by a reaction whose expression reads (directly
- * or through definitions) a variable so assigned before it; whether the value differs does not matter.
+ * the scan that left it at 1. With a reaction time of 0 no time passes while {@code due > 0}, and while
+ * {@code due = coincident} no field change can happen that would leave a watched variable different
+ * from before and the controller powered: the scan comes first. (It comes at the same instant, so no
+ * deadline is missed by waiting for it.)
+ *
+ * <p>A controller with an empty program never has a scan due.
  *
  * <p>A cyclic controller with cycle time T is covered by a reaction time of 2T: an input is read up to
  * one cycle late and outputs are written up to one cycle later.

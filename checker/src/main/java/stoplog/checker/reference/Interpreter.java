@@ -42,7 +42,7 @@ public final class Interpreter {
     this.claim = claim;
     this.controller = model.controller();
     this.evaluation = new Evaluation(model);
-    this.visibility = new Visibility(model);
+    this.visibility = new Visibility(model, claim);
     this.ticksPerQuantum = ticksPerQuantum;
   }
 
@@ -82,13 +82,13 @@ public final class Interpreter {
     for (Clock c : model.clocks()) {
       clocks[c.id()] = evaluation.holds(c.running(), values) ? 0 : State.NOT_RUNNING;
     }
-    boolean powered = evaluation.holds(controller.powered(), values);
+    boolean scans = powered(values) && !controller.program().isEmpty();
     boolean condition = evaluation.holds(claim.condition(), values);
     return new State(
         values,
         clocks,
-        powered ? 1 : 0,
-        powered ? 0 : State.NOT_RUNNING,
+        scans ? 1 : 0,
+        scans ? 0 : State.NOT_RUNNING,
         condition ? 0 : State.NOT_RUNNING,
         0);
   }
@@ -205,11 +205,15 @@ public final class Interpreter {
     }
     if (controller.reactionQuanta() == 0
         && state.due() == controller.coincident()
-        && visibility.isPossiblyVisible(change)) {
+        && scansFirst(state.values(), valuesAfter(state, change))) {
       return "the controller scans first: no more than " + controller.coincident()
           + " changes share a scan";
     }
     return null;
+  }
+
+  private boolean scansFirst(int[] before, int[] after) {
+    return powered(after) && visibility.isConcernedBy(before, after);
   }
 
   /** The state after this field change. */
@@ -218,12 +222,17 @@ public final class Interpreter {
     return changed(state, change);
   }
 
-  /** The change carried out, without asking whether it can happen. */
-  State changed(State before, FieldChange change) {
+  private int[] valuesAfter(State before, FieldChange change) {
     int[] values = before.values().clone();
     assign(values, change.effects());
     assign(values, model.reactions());
     assign(values, claim.monitors());
+    return values;
+  }
+
+  /** The change carried out, without asking whether it can happen. */
+  State changed(State before, FieldChange change) {
+    int[] values = valuesAfter(before, change);
     int due = before.due();
     long dueTicks = before.dueTicks();
     if (visibility.isConcernedBy(before.values(), values)) {
@@ -279,10 +288,10 @@ public final class Interpreter {
   private State after(State before, int[] values, int due, long dueTicks, int faults) {
     int dueNow = due;
     long dueTicksNow = dueTicks;
-    if (!evaluation.holds(controller.powered(), values)) {
+    if (!powered(values) || controller.program().isEmpty()) {
       dueNow = 0;
       dueTicksNow = State.NOT_RUNNING;
-    } else if (!evaluation.holds(controller.powered(), before.values())) {
+    } else if (!powered(before.values())) {
       dueNow = 1;
       dueTicksNow = 0;
     }
@@ -292,6 +301,10 @@ public final class Interpreter {
     }
     long condition = continued(claim.condition(), values, before.conditionTicks());
     return new State(values, clocks, dueNow, dueTicksNow, condition, faults);
+  }
+
+  private boolean powered(int[] values) {
+    return evaluation.holds(controller.powered(), values);
   }
 
   /** A clock's reading after a step: runs on, starts at 0, or is without value. */

@@ -1,9 +1,10 @@
 package stoplog.checker.reference;
 
 import java.util.BitSet;
+import java.util.List;
 import stoplog.model.Assignment;
+import stoplog.model.Claim;
 import stoplog.model.Expr;
-import stoplog.model.FieldChange;
 import stoplog.model.Model;
 
 /**
@@ -13,10 +14,9 @@ import stoplog.model.Model;
 final class Visibility {
   private final Model model;
   private final BitSet visible = new BitSet();
-  private final BitSet visibleOrAssigned = new BitSet();
-  private final BitSet possiblyVisibleChanges = new BitSet();
+  private final BitSet watched = new BitSet();
 
-  Visibility(Model model) {
+  Visibility(Model model, Claim claim) {
     this.model = model;
     var assigned = new BitSet();
     for (Assignment a : model.controller().program()) {
@@ -25,11 +25,9 @@ final class Visibility {
       visible.or(read);
       assigned.set(a.variable());
     }
-    visibleOrAssigned.or(visible);
-    visibleOrAssigned.or(assigned);
-    for (FieldChange c : model.changes()) {
-      possiblyVisibleChanges.set(c.id(), touched(c).intersects(visibleOrAssigned));
-    }
+    watched.or(readOutsideProgram(claim));
+    watched.and(assigned);
+    watched.or(visible);
   }
 
   /** Whether a variable that the program may read before it assigns it differs. */
@@ -37,14 +35,9 @@ final class Visibility {
     return differs(visible, before, after);
   }
 
-  /** Whether a variable that the program may read before it assigns it, or assigns, differs. */
+  /** Whether a watched variable differs. */
   boolean isConcernedBy(int[] before, int[] after) {
-    return differs(visibleOrAssigned, before, after);
-  }
-
-  /** Whether the change assigns, itself or through a reaction, anything visible or assigned. */
-  boolean isPossiblyVisible(FieldChange change) {
-    return possiblyVisibleChanges.get(change.id());
+    return differs(watched, before, after);
   }
 
   private static boolean differs(BitSet among, int[] before, int[] after) {
@@ -56,18 +49,21 @@ final class Visibility {
     return false;
   }
 
-  /** What a change assigns, and what the reactions that read something so assigned assign in turn. */
-  private BitSet touched(FieldChange change) {
-    var touched = new BitSet();
-    for (Assignment a : change.effects()) {
-      touched.set(a.variable());
-    }
-    for (Assignment a : model.reactions()) {
-      if (reads(a.value()).intersects(touched)) {
-        touched.set(a.variable());
-      }
-    }
-    return touched;
+  private BitSet readOutsideProgram(Claim claim) {
+    var read = new BitSet();
+    readAll(model.start(), read);
+    readAll(model.reactions(), read);
+    model.changes().forEach(c -> read.or(reads(c.guard())));
+    model.changes().forEach(c -> readAll(c.effects(), read));
+    model.clocks().forEach(c -> read.or(reads(c.running())));
+    read.or(reads(model.controller().powered()));
+    read.or(reads(claim.condition()));
+    readAll(claim.monitors(), read);
+    return read;
+  }
+
+  private void readAll(List<Assignment> assignments, BitSet read) {
+    assignments.forEach(a -> read.or(reads(a.value())));
   }
 
   private BitSet reads(Expr e) {

@@ -1,0 +1,153 @@
+package stoplog.checker.abstraction;
+
+import java.util.BitSet;
+import java.util.List;
+import stoplog.checker.explore.Budget;
+import stoplog.checker.explore.Progress;
+import stoplog.checker.explore.Search;
+import stoplog.model.Claim;
+import stoplog.model.Model;
+import stoplog.model.Variable;
+import stoplog.model.Verdict;
+
+/**
+ * Decides claims: can the claim's condition hold for longer than it may?
+ *
+ * <p>It starts with the variables the claim names and hides all others. If the goal cannot be reached
+ * there, it cannot be reached. If it can, {@link Following} looks for a run of the whole model along
+ * the path found; where there is none it says which hidden variables stand in the way, and the search
+ * starts again with those kept. Every round keeps more, so this ends, at the latest with the part of
+ * the plant that can influence the claim.
+ */
+public final class Decider {
+  private final Reads reads;
+  private final Claim claim;
+  private final Searches searches;
+
+  private Decider(Reads reads, Claim claim, Budget budget, Progress progress) {
+    this.reads = reads;
+    this.claim = claim;
+    this.searches = new Searches(claim.id(), budget, progress);
+  }
+
+  /** Decides one claim of a model. For many claims of one model share the {@link Reads}. */
+  public static Verdict decide(Model model, Claim claim, Budget budget, Progress progress) {
+    return decide(new Reads(model), claim, budget, progress);
+  }
+
+  /** As {@link #decide(Model, Claim, Budget, Progress)}. Never throws for want of memory. */
+  public static Verdict decide(Reads reads, Claim claim, Budget budget, Progress progress) {
+    var decider = new Decider(reads, claim, budget, progress);
+    return decider.guarded(decider::localised);
+  }
+
+  /** Decides by one search of the whole model; for small plants and for tests. */
+  public static Verdict decideWhole(Model model, Claim claim, Budget budget, Progress progress) {
+    var decider = new Decider(new Reads(model), claim, budget, progress);
+    return decider.guarded(decider::whole);
+  }
+
+  private Verdict guarded(java.util.function.Supplier<Verdict> question) {
+    try {
+      return question.get();
+    } catch (OutOfMemoryError e) {
+      searches.forget();
+      return undecided("memory ran out", 0, named());
+    }
+  }
+
+  private Kept named() {
+    BitSet named = reads.of(claim.condition());
+    claim
+        .monitors()
+        .forEach(
+            m -> {
+              named.set(m.variable());
+              named.or(reads.of(m.value()));
+            });
+    return new Kept(named, false);
+  }
+
+  private Verdict localised() {
+    Kept kept = named();
+    while (true) {
+      var system = new KeptSystem(reads, claim, kept);
+      switch (searches.run(system, kept)) {
+        case Search.Outcome.Exhausted e -> {
+          return new Verdict.Proved(names(kept), searches.effort());
+        }
+        case Search.Outcome.Stopped s -> {
+          return undecided(s.reason(), s.level(), kept);
+        }
+        case Search.Outcome.Found f -> {
+          var along = new Following(reads, claim, searches, system, f.path()).follow();
+          switch (along) {
+            case Following.Result.Real r -> {
+              return reached(r, f.path().steps().length);
+            }
+            case Following.Result.Refine r -> kept = r.kept();
+            case Following.Result.Stuck s -> {
+              return undecided(s.reason(), f.path().steps().length, kept);
+            }
+          }
+        }
+      }
+    }
+  }
+
+  /**
+   * The verdict for a real run. For a finding, first tries to show that it is a shortest one or to
+   * find a shorter: one search with what the run leans on kept.
+   */
+  private Verdict reached(Following.Result.Real real, int fewest) {
+    Following.Result.Real best = real;
+    int least = fewest;
+    if (!claim.kind().wanted() && real.events() > fewest) {
+      var system = new KeptSystem(reads, claim, real.kept());
+      if (searches.runWithin(system, real.kept(), Searches.CONFIRMING_STATES)
+          instanceof Search.Outcome.Found f) {
+        least = Math.max(least, f.path().steps().length);
+        if (f.path().steps().length < real.events()
+            && new Following(reads, claim, searches, system, f.path()).complete()
+                instanceof Following.Result.Real shorter) {
+          best = shorter;
+        }
+      }
+    }
+    return new Verdict.Reached(
+        best.trace(), best.events(), least, names(best.kept()), searches.effort());
+  }
+
+  private Verdict whole() {
+    Kept kept = Kept.everything(reads);
+    var system = new KeptSystem(reads, claim, kept);
+    return switch (searches.run(system, kept)) {
+      case Search.Outcome.Exhausted e -> new Verdict.Proved(names(kept), searches.effort());
+      case Search.Outcome.Stopped s -> undecided(s.reason(), s.level(), kept);
+      case Search.Outcome.Found f -> {
+        int steps = f.path().steps().length;
+        yield switch (Completion.check(reads, claim, system, f.path())) {
+          case Completion.Valid v ->
+              new Verdict.Reached(v.trace(), steps, steps, names(kept), searches.effort());
+          case Completion.Refused r -> undecided(r.reason(), steps, kept);
+        };
+      }
+    };
+  }
+
+  private Verdict undecided(String reason, int covered, Kept kept) {
+    return new Verdict.Undecided(reason, covered, names(kept), searches.effort());
+  }
+
+  private List<String> names(Kept kept) {
+    return kept.variables().stream()
+        .mapToObj(reads.model()::variable)
+        .filter(v -> v.role() != stoplog.model.Role.MONITOR || claimOwns(v))
+        .map(Variable::name)
+        .toList();
+  }
+
+  private boolean claimOwns(Variable v) {
+    return claim.monitors().stream().anyMatch(m -> m.variable() == v.id());
+  }
+}

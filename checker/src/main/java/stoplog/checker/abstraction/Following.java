@@ -1,0 +1,192 @@
+package stoplog.checker.abstraction;
+
+import java.util.Arrays;
+import java.util.BitSet;
+import java.util.List;
+import stoplog.checker.explore.Search;
+import stoplog.model.Claim;
+import stoplog.model.Trace;
+
+/**
+ * Asks whether a path of a localised search is a run of the plant.
+ *
+ * <p>The hidden variables that the path leaned on are kept too, and the path is searched for again,
+ * now with more steps in between; and so on until it leans on nothing hidden. Then the rest of the
+ * plant is filled in. Where no finer path exists, the variables that rule it out are what the
+ * localised search was missing: found by leaving out each one that is not needed to rule it out.
+ */
+final class Following {
+  /** What came of it. */
+  sealed interface Result {
+    /**
+     * A run of the whole model.
+     *
+     * @param events steps of the run that touch what it leans on
+     */
+    record Real(Trace trace, int events, Kept kept) implements Result {}
+
+    /** The path is no run, and with this kept it is not found again. */
+    record Refine(Kept kept) implements Result {}
+
+    record Stuck(String reason) implements Result {}
+  }
+
+  private final Reads reads;
+  private final Claim claim;
+  private final Searches searches;
+  private final KeptSystem base;
+  private final Search.Path basePath;
+
+  private KeptSystem finer;
+  private Search.Path finerPath;
+
+  Following(Reads reads, Claim claim, Searches searches, KeptSystem system, Search.Path path) {
+    this.reads = reads;
+    this.claim = claim;
+    this.searches = searches;
+    this.base = system;
+    this.basePath = path;
+    this.finer = system;
+    this.finerPath = path;
+  }
+
+  Result follow() {
+    while (true) {
+      if (searches.over()) {
+        return new Result.Stuck("the time budget is used up, or the run was interrupted");
+      }
+      BitSet leaned = leanedOn(finer, finerPath);
+      boolean due = finer.scansMatter() && !finer.kept().due();
+      if (leaned.isEmpty() && !due) {
+        return complete();
+      }
+      Kept next = finer.kept().with(leaned, due, reads);
+      var system = new KeptSystem(reads, claim, next);
+      switch (along(system, finer, finerPath, Searches.FOLLOWING_STATES)) {
+        case Search.Outcome.Found f -> advance(system, f.path());
+        case Search.Outcome.Stopped s -> {
+          return new Result.Refine(next);
+        }
+        case Search.Outcome.Exhausted e -> {
+          if (finer == base) {
+            return new Result.Refine(shrunk(next));
+          }
+          switch (along(system, base, basePath, Searches.FOLLOWING_STATES)) {
+            case Search.Outcome.Found f -> advance(system, f.path());
+            case Search.Outcome.Stopped s -> {
+              return new Result.Refine(next);
+            }
+            case Search.Outcome.Exhausted x -> {
+              return new Result.Refine(shrunk(next));
+            }
+          }
+        }
+      }
+    }
+  }
+
+  private void advance(KeptSystem system, Search.Path path) {
+    finer = system;
+    finerPath = new Search.Path(cut(path.states(), system.words()), path.steps());
+  }
+
+  private static List<long[]> cut(List<long[]> states, int words) {
+    return states.stream().map(s -> Arrays.copyOf(s, words)).toList();
+  }
+
+  private Search.Outcome along(KeptSystem system, KeptSystem guide, Search.Path path, long limit) {
+    return searches.runWithin(new GuidedSystem(system, guide, path), system.kept(), limit);
+  }
+
+  /** Fills in the rest of the plant along the finest path, which leans on nothing hidden. */
+  Result complete() {
+    BitSet touched = finer.kept().variables();
+    Kept all = Kept.everything(reads);
+    var quiet = new KeptSystem(reads, claim, all, touched);
+    if (along(quiet, finer, finerPath, Searches.FOLLOWING_STATES)
+        instanceof Search.Outcome.Found f) {
+      return real(quiet, f.path(), finerPath.steps().length);
+    }
+    var system = new KeptSystem(reads, claim, all);
+    if (along(system, finer, finerPath, Searches.FOLLOWING_STATES)
+        instanceof Search.Outcome.Found f) {
+      return real(system, f.path(), finerPath.steps().length);
+    }
+    // Something the path does not lean on stands in its way all the same: a scan that a hidden change
+    // forces early, or a deadline that blocks. Another run along the coarse path may exist.
+    return switch (along(system, base, basePath, Searches.FOLLOWING_STATES)) {
+      case Search.Outcome.Found f -> real(system, f.path(), f.path().steps().length);
+      case Search.Outcome.Exhausted e -> new Result.Refine(shrunk(all));
+      case Search.Outcome.Stopped s -> new Result.Refine(all);
+    };
+  }
+
+  private Result real(KeptSystem system, Search.Path path, int events) {
+    return switch (Completion.check(reads, claim, system, path)) {
+      case Completion.Valid v -> new Result.Real(v.trace(), events, finer.kept());
+      case Completion.Refused r -> new Result.Stuck(r.reason());
+    };
+  }
+
+  /** The hidden variables that decided some step of the path, or whose deadlines it lacks. */
+  private BitSet leanedOn(KeptSystem system, Search.Path path) {
+    BitSet leaned = system.hiddenDeadlines();
+    leaned.or(leastLeaning(path.states().getFirst(), (set, sink) -> system.starts(set, sink)));
+    for (int i = 0; i < path.steps().length; i++) {
+      long[] from = path.states().get(i);
+      int step = path.steps()[i];
+      leaned.or(
+          leastLeaning(
+              path.states().get(i + 1), (set, sink) -> system.successors(from, step, set, sink)));
+    }
+    return leaned;
+  }
+
+  private interface Steps {
+    void each(BitSet leaned, stoplog.checker.explore.TimedSystem.Sink sink);
+  }
+
+  /** Of all ways to take the step to this state, what the one that leans on least leans on. */
+  private static BitSet leastLeaning(long[] target, Steps steps) {
+    BitSet[] least = new BitSet[1];
+    BitSet leaned = new BitSet();
+    steps.each(
+        leaned,
+        (step, s) -> {
+          if (Arrays.equals(s, target)
+              && (least[0] == null || leaned.cardinality() < least[0].cardinality())) {
+            least[0] = (BitSet) leaned.clone();
+          }
+        });
+    if (least[0] == null) {
+      throw new IllegalStateException("a step of a path found does not lead where it led");
+    }
+    return least[0];
+  }
+
+  /** Of what was added to the base, only what it takes to rule its path out. */
+  private Kept shrunk(Kept ruling) {
+    BitSet needed = (BitSet) ruling.variables().clone();
+    needed.andNot(base.kept().variables());
+    boolean due = ruling.due() && !base.kept().due();
+    if (due && rulesOut(base.kept().with(needed, false, reads))) {
+      due = false;
+    }
+    for (int v = needed.length() - 1; v >= 0; v = needed.previousSetBit(v - 1)) {
+      if (!needed.get(v)) {
+        continue;
+      }
+      needed.clear(v);
+      Kept without = base.kept().with(needed, due, reads);
+      if (without.has(v) || !rulesOut(without)) {
+        needed.set(v);
+      }
+    }
+    return base.kept().with(needed, due, reads);
+  }
+
+  private boolean rulesOut(Kept kept) {
+    return along(new KeptSystem(reads, claim, kept), base, basePath, Searches.SHRINKING_STATES)
+        instanceof Search.Outcome.Exhausted;
+  }
+}

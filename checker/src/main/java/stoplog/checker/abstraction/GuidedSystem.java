@@ -1,0 +1,126 @@
+package stoplog.checker.abstraction;
+
+import org.jspecify.annotations.Nullable;
+import stoplog.checker.explore.Search;
+import stoplog.checker.explore.TimedSystem;
+import stoplog.model.Bound;
+import stoplog.model.FieldChange;
+
+/**
+ * The runs of a system that follow a path found in a coarser one: struck down to the coarser system's
+ * variables they pass through the states of the path, in order, with any number of steps in each.
+ *
+ * <p>A state carries the place on the path in one more word. Whether scans are due is not compared,
+ * since the finer system sees more reasons for a scan.
+ */
+final class GuidedSystem implements TimedSystem {
+  private final KeptSystem system;
+  private final int[] compared;
+  private final int[][] expected;
+  private final int indexWord;
+  private final long[] extended;
+
+  GuidedSystem(KeptSystem system, KeptSystem coarser, Search.Path path) {
+    this.system = system;
+    this.compared = coarser.stored();
+    this.expected = new int[path.states().size()][compared.length];
+    for (int i = 0; i < expected.length; i++) {
+      for (int v = 0; v < compared.length; v++) {
+        expected[i][v] = coarser.valueIn(path.states().get(i), compared[v]);
+      }
+    }
+    this.indexWord = system.words();
+    this.extended = new long[indexWord + 1];
+  }
+
+  private boolean matches(long[] state, int index) {
+    int[] wanted = expected[index];
+    for (int v = 0; v < compared.length; v++) {
+      if (system.valueIn(state, compared[v]) != wanted[v]) {
+        return false;
+      }
+    }
+    return true;
+  }
+
+  @Override
+  public void starts(Sink sink) {
+    system.starts((step, s) -> offer(step, s, 0, sink));
+  }
+
+  @Override
+  public void successors(long[] state, Sink sink) {
+    int index = (int) state[indexWord];
+    system.successors(
+        state,
+        (step, s) -> {
+          offer(step, s, index, sink);
+          if (index + 1 < expected.length) {
+            offer(step, s, index + 1, sink);
+          }
+        });
+  }
+
+  private void offer(int step, long[] state, int index, Sink sink) {
+    if (matches(state, index)) {
+      System.arraycopy(state, 0, extended, 0, indexWord);
+      extended[indexWord] = index;
+      sink.edge(step, extended);
+    }
+  }
+
+  @Override
+  public boolean goal(long[] state) {
+    return state[indexWord] == expected.length - 1;
+  }
+
+  @Override
+  public int words() {
+    return indexWord + 1;
+  }
+
+  @Override
+  public int clocks() {
+    return system.clocks();
+  }
+
+  @Override
+  public int stepCount() {
+    return system.stepCount();
+  }
+
+  @Override
+  public @Nullable Bound limit(int clock) {
+    return system.limit(clock);
+  }
+
+  @Override
+  public FieldChange.@Nullable Timing timing(int step) {
+    return system.timing(step);
+  }
+
+  @Override
+  public int restarts(int step) {
+    return system.restarts(step);
+  }
+
+  @Override
+  public int[] running(long[] state) {
+    return system.running(state);
+  }
+
+  @Override
+  public boolean urgent(long[] state) {
+    return system.urgent(state);
+  }
+
+  @Override
+  public int goalClock() {
+    return system.goalClock();
+  }
+
+  @Override
+  public long goalQuanta() {
+    return system.goalQuanta();
+  }
+}

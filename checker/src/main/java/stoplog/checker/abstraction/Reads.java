@@ -1,0 +1,106 @@
+package stoplog.checker.abstraction;
+
+import java.util.ArrayList;
+import java.util.BitSet;
+import java.util.List;
+import stoplog.model.Assignment;
+import stoplog.model.Expr;
+import stoplog.model.FieldChange;
+import stoplog.model.Model;
+
+/**
+ * Who reads and who writes what in a model. Built once per model, in time linear in its size; every
+ * question about the model uses the same one.
+ */
+public final class Reads {
+  private final Model model;
+  private final List<BitSet> ofDefinition = new ArrayList<>();
+  private final BitSet visible = new BitSet();
+  private final BitSet programmed = new BitSet();
+  private final List<BitSet> ofClock = new ArrayList<>();
+  private final List<List<FieldChange>> changesOf = new ArrayList<>();
+  private final List<List<Integer>> clocksStoppingWith = new ArrayList<>();
+
+  public Reads(Model model) {
+    this.model = model;
+    model.definitions().forEach(d -> ofDefinition.add(of(d.value())));
+    for (Assignment a : model.controller().program()) {
+      BitSet read = of(a.value());
+      read.andNot(programmed);
+      visible.or(read);
+      programmed.set(a.variable());
+    }
+    model.clocks().forEach(c -> ofClock.add(of(c.running())));
+    for (int v = 0; v < model.variables().size(); v++) {
+      changesOf.add(new ArrayList<>());
+      clocksStoppingWith.add(new ArrayList<>());
+    }
+    for (FieldChange c : model.changes()) {
+      BitSet written = new BitSet();
+      c.effects().forEach(e -> written.set(e.variable()));
+      written.stream().forEach(v -> changesOf.get(v).add(c));
+    }
+    for (int c = 0; c < ofClock.size(); c++) {
+      int clock = c;
+      ofClock.get(c).stream().forEach(v -> clocksStoppingWith.get(v).add(clock));
+    }
+  }
+
+  Model model() {
+    return model;
+  }
+
+  /** The variables an expression reads, through definitions too. A fresh set. */
+  BitSet of(Expr e) {
+    BitSet read = new BitSet();
+    collect(e, read);
+    return read;
+  }
+
+  private void collect(Expr e, BitSet read) {
+    switch (e) {
+      case Expr.Constant c -> {}
+      case Expr.Read r -> read.set(r.variable());
+      case Expr.Use u -> read.or(ofDefinition.get(u.definition()));
+      case Expr.Not n -> collect(n.operand(), read);
+      case Expr.All a -> a.operands().forEach(o -> collect(o, read));
+      case Expr.Any a -> a.operands().forEach(o -> collect(o, read));
+      case Expr.In i -> collect(i.operand(), read);
+      case Expr.Same s -> {
+        collect(s.left(), read);
+        collect(s.right(), read);
+      }
+      case Expr.Choose c -> {
+        collect(c.condition(), read);
+        collect(c.then(), read);
+        collect(c.otherwise(), read);
+      }
+      case Expr.Shift s -> collect(s.operand(), read);
+    }
+  }
+
+  /** Variables whose old value the scan program may read. Not to be changed. */
+  BitSet visible() {
+    return visible;
+  }
+
+  /** Variables the scan program assigns. Not to be changed. */
+  BitSet programmed() {
+    return programmed;
+  }
+
+  /** What a clock's condition reads. Not to be changed. */
+  BitSet ofClock(int clock) {
+    return ofClock.get(clock);
+  }
+
+  /** The changes that assign the variable. */
+  List<FieldChange> changesOf(int variable) {
+    return changesOf.get(variable);
+  }
+
+  /** The clocks whose condition reads the variable. */
+  List<Integer> clocksReading(int variable) {
+    return clocksStoppingWith.get(variable);
+  }
+}

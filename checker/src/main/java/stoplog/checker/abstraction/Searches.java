@@ -1,0 +1,73 @@
+package stoplog.checker.abstraction;
+
+import org.jspecify.annotations.Nullable;
+import stoplog.checker.explore.Budget;
+import stoplog.checker.explore.Progress;
+import stoplog.checker.explore.Search;
+import stoplog.checker.explore.TimedSystem;
+import stoplog.model.Verdict;
+
+/** Runs the searches of one question under its one budget, and counts what they cost. */
+final class Searches {
+  /** Limit of a search along a path; beyond it the path counts as not followed. */
+  static final long FOLLOWING_STATES = 60_000;
+
+  /** Limit of each search that only tries whether fewer variables would do. */
+  static final long SHRINKING_STATES = 5_000;
+
+  /** Limit of the search that tries to show that a run is a shortest one. */
+  static final long CONFIRMING_STATES = 100_000;
+
+  private final String claim;
+  private final Budget budget;
+  private final Progress progress;
+  private final long startNanos = System.nanoTime();
+  private int count;
+  private @Nullable Search last;
+  private long states;
+  private long zones;
+
+  Searches(String claim, Budget budget, Progress progress) {
+    this.claim = claim;
+    this.budget = budget;
+    this.progress = progress;
+  }
+
+  /** The deciding kind of search: its size is what the verdict reports. */
+  Search.Outcome run(TimedSystem system, Kept kept) {
+    Search.Outcome outcome = run(system, kept, budget);
+    Search search = last;
+    if (search != null) {
+      states = search.states();
+      zones = search.zones();
+    }
+    return outcome;
+  }
+
+  /** A search that helps, with its own limit on states. */
+  Search.Outcome runWithin(TimedSystem system, Kept kept, long limit) {
+    return run(system, kept, budget.withStates(limit));
+  }
+
+  private Search.Outcome run(TimedSystem system, Kept kept, Budget within) {
+    count++;
+    long deadline = startNanos + budget.time().toNanos();
+    Search search = new Search(system, within, deadline, progress, claim, kept.size());
+    last = search;
+    return search.run();
+  }
+
+  /** Whether the whole question's time is up or it was called off. */
+  boolean over() {
+    return progress.stopped() || System.nanoTime() - startNanos > budget.time().toNanos();
+  }
+
+  /** Lets go of the tables of the last search. */
+  void forget() {
+    last = null;
+  }
+
+  Verdict.Effort effort() {
+    return new Verdict.Effort(states, zones, count, System.nanoTime() - startNanos);
+  }
+}

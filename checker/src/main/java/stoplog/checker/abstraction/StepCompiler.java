@@ -1,0 +1,149 @@
+package stoplog.checker.abstraction;
+
+import java.util.ArrayList;
+import java.util.HashMap;
+import java.util.IdentityHashMap;
+import java.util.List;
+import java.util.Map;
+import stoplog.model.Assignment;
+import stoplog.model.Expr;
+import stoplog.model.Model;
+
+/**
+ * Makes the operations of one step ready for one search.
+ *
+ * <p>Within a step a hidden variable has one unknown value until the step assigns it, and another,
+ * independent one afterwards: each such stretch is a slot. All reads of one slot see the same value. A
+ * slot read at exactly one place is <em>private</em>: nothing can tell its value from another, so the
+ * set of values of the expression around it is exact without choosing one.
+ */
+final class StepCompiler {
+  private final Model model;
+  private final Kept kept;
+  private final List<StepProgram.Operation> operations = new ArrayList<>();
+  private final Map<Long, Integer> slots = new HashMap<>();
+  private final List<Long> domains = new ArrayList<>();
+  private final Map<Integer, Integer> epochs = new HashMap<>();
+  private Map<Integer, Node> definitions = new HashMap<>();
+  private final List<Integer> slotReads = new ArrayList<>();
+
+  StepCompiler(Model model, Kept kept) {
+    this.model = model;
+    this.kept = kept;
+  }
+
+  StepCompiler guard(Expr guard) {
+    operations.add(new StepProgram.Operation(-1, 0, compile(guard)));
+    return this;
+  }
+
+  StepCompiler assign(List<Assignment> assignments) {
+    for (Assignment a : assignments) {
+      if (kept.has(a.variable())) {
+        long domain = model.variable(a.variable()).domain();
+        operations.add(new StepProgram.Operation(a.variable(), domain, compile(a.value())));
+      } else {
+        epochs.merge(a.variable(), 1, Integer::sum);
+      }
+    }
+    return this;
+  }
+
+  StepProgram done() {
+    boolean[] shared = new boolean[domains.size()];
+    for (int i = 0; i < shared.length; i++) {
+      shared[i] = slotReads.get(i) > 1;
+    }
+    return new StepProgram(
+        operations.toArray(StepProgram.Operation[]::new),
+        domains.stream().mapToLong(Long::longValue).toArray(),
+        shared);
+  }
+
+  private Node compile(Expr e) {
+    definitions = new HashMap<>();
+    Node node = node(e);
+    count(node, new IdentityHashMap<>());
+    return node;
+  }
+
+  private Node node(Expr e) {
+    return switch (e) {
+      case Expr.Constant c -> new Node.Fixed(1L << c.value());
+      case Expr.Read r -> read(r.variable());
+      case Expr.Use u -> {
+        Node known = definitions.get(u.definition());
+        if (known == null) {
+          known = node(model.definitions().get(u.definition()).value());
+          definitions.put(u.definition(), known);
+        }
+        yield known;
+      }
+      case Expr.Not n -> new Node.Not(node(n.operand()));
+      case Expr.All a -> new Node.All(nodes(a.operands()));
+      case Expr.Any a -> new Node.Any(nodes(a.operands()));
+      case Expr.In i -> new Node.In(node(i.operand()), i.values());
+      case Expr.Same s -> new Node.Same(node(s.left()), node(s.right()));
+      case Expr.Choose c -> new Node.Choose(node(c.condition()), node(c.then()), node(c.otherwise()));
+      case Expr.Shift s -> new Node.Shift(node(s.operand()), s.by());
+    };
+  }
+
+  private Node[] nodes(List<Expr> operands) {
+    Node[] result = new Node[operands.size()];
+    for (int i = 0; i < result.length; i++) {
+      result[i] = node(operands.get(i));
+    }
+    return result;
+  }
+
+  private Node read(int variable) {
+    if (kept.has(variable)) {
+      return new Node.KeptRead(variable);
+    }
+    long key = (long) variable << 32 | epochs.getOrDefault(variable, 0);
+    Integer slot = slots.get(key);
+    long domain = model.variable(variable).domain();
+    if (slot == null) {
+      slot = domains.size();
+      slots.put(key, slot);
+      domains.add(domain);
+      slotReads.add(0);
+    }
+    return new Node.HiddenRead(slot, variable, domain);
+  }
+
+  /** Counts the places a slot is read at; a definition used twice is read at two places. */
+  private void count(Node node, IdentityHashMap<Node, Integer> seen) {
+    if (seen.merge(node, 1, Integer::sum) > 2) {
+      return;
+    }
+    switch (node) {
+      case Node.Fixed f -> {}
+      case Node.KeptRead r -> {}
+      case Node.HiddenRead r -> slotReads.set(r.slot(), slotReads.get(r.slot()) + 1);
+      case Node.Not n -> count(n.operand(), seen);
+      case Node.All a -> {
+        for (Node o : a.operands()) {
+          count(o, seen);
+        }
+      }
+      case Node.Any a -> {
+        for (Node o : a.operands()) {
+          count(o, seen);
+        }
+      }
+      case Node.In i -> count(i.operand(), seen);
+      case Node.Same s -> {
+        count(s.left(), seen);
+        count(s.right(), seen);
+      }
+      case Node.Choose c -> {
+        count(c.condition(), seen);
+        count(c.then(), seen);
+        count(c.otherwise(), seen);
+      }
+      case Node.Shift s -> count(s.operand(), seen);
+    }
+  }
+}

@@ -1,0 +1,228 @@
+package stoplog.checker.abstraction;
+
+import java.util.Arrays;
+import java.util.BitSet;
+import org.jspecify.annotations.Nullable;
+
+/**
+ * The operations of one step on the kept variables, and the hidden slots they read.
+ *
+ * <p>{@link #run} hands out every combination of values that some choice of the hidden values leads
+ * to (and, where one operation's private reads are correlated only through the operation itself,
+ * nothing else). It branches only on hidden values that two places share and that decide something.
+ */
+final class StepProgram {
+  /**
+   * {@code target := value}; a guard if the target is -1. Values outside the target's domain come only
+   * from choices that no state has, and are dropped.
+   */
+  record Operation(int target, long domain, Node value) {}
+
+  /** Called with the values after the step; what the step leaned on is in {@link Run#leaned}. */
+  interface Result {
+    void reached();
+  }
+
+  private static final long FALSE = 1;
+  private static final long TRUE = 2;
+
+  private final Operation[] operations;
+  private final long[] domains;
+  private final boolean[] shared;
+
+  StepProgram(Operation[] operations, long[] domains, boolean[] shared) {
+    this.operations = operations;
+    this.domains = domains;
+    this.shared = shared;
+  }
+
+  boolean readsHidden() {
+    return domains.length > 0;
+  }
+
+  boolean assignsNothing() {
+    return operations.length == 0;
+  }
+
+  /**
+   * Carries the step out on {@code values} (indexed by model variable), restoring them afterwards.
+   *
+   * @param leaned if not null, collects at each result the hidden variables whose choice decided it
+   */
+  void run(int[] values, @Nullable BitSet leaned, Result result) {
+    new Run(values, leaned, result).from(0);
+  }
+
+  private final class Run {
+    private final int[] values;
+    private final @Nullable BitSet leaned;
+    private final Result result;
+    private final int[] chosen = new int[domains.length];
+    private int openShared;
+
+    Run(int[] values, @Nullable BitSet leaned, Result result) {
+      this.values = values;
+      this.leaned = leaned;
+      this.result = result;
+      Arrays.fill(chosen, -1);
+    }
+
+    void from(int at) {
+      if (at == operations.length) {
+        result.reached();
+        return;
+      }
+      Operation op = operations[at];
+      openShared = -1;
+      long possible = value(op.value());
+      boolean single = (possible & (possible - 1)) == 0;
+      if (single && leaned == null) {
+        proceed(at, op, possible);
+        return;
+      }
+      int open = openShared;
+      BitSet before = null;
+      if (leaned != null && !single) {
+        before = (BitSet) leaned.clone();
+        open(op.value(), leaned);
+      }
+      if (!single && open >= 0) {
+        for (long rest = domains[open]; rest != 0; rest &= rest - 1) {
+          chosen[open] = Long.numberOfTrailingZeros(rest);
+          from(at);
+        }
+        chosen[open] = -1;
+      } else {
+        proceed(at, op, possible);
+      }
+      if (before != null) {
+        leaned.clear();
+        leaned.or(before);
+      }
+    }
+
+    private void proceed(int at, Operation op, long possible) {
+      if (op.target() < 0) {
+        if ((possible & TRUE) != 0) {
+          from(at + 1);
+        }
+        return;
+      }
+      int old = values[op.target()];
+      for (long rest = possible & op.domain(); rest != 0; rest &= rest - 1) {
+        values[op.target()] = Long.numberOfTrailingZeros(rest);
+        from(at + 1);
+      }
+      values[op.target()] = old;
+    }
+
+    private long value(Node node) {
+      return switch (node) {
+        case Node.Fixed f -> f.values();
+        case Node.KeptRead r -> 1L << values[r.variable()];
+        case Node.HiddenRead r -> hidden(r);
+        case Node.Not n -> swap(value(n.operand()));
+        case Node.All a -> all(a);
+        case Node.Any a -> any(a);
+        case Node.In i -> {
+          long v = value(i.operand());
+          yield ((v & i.values()) != 0 ? TRUE : 0) | ((v & ~i.values()) != 0 ? FALSE : 0);
+        }
+        case Node.Same s -> {
+          long l = value(s.left());
+          long r = value(s.right());
+          boolean exact = l == r && (l & (l - 1)) == 0;
+          yield (l & r) == 0 ? FALSE : exact ? TRUE : TRUE | FALSE;
+        }
+        case Node.Choose c -> {
+          long when = value(c.condition());
+          yield ((when & TRUE) != 0 ? value(c.then()) : 0)
+              | ((when & FALSE) != 0 ? value(c.otherwise()) : 0);
+        }
+        case Node.Shift s -> {
+          long v = value(s.operand());
+          yield s.by() >= 0 ? v << s.by() : v >>> -s.by();
+        }
+      };
+    }
+
+    private long hidden(Node.HiddenRead r) {
+      int c = chosen[r.slot()];
+      if (c >= 0) {
+        return 1L << c;
+      }
+      if (openShared < 0 && shared[r.slot()]) {
+        openShared = r.slot();
+      }
+      return r.domain();
+    }
+
+    private long all(Node.All a) {
+      long result = TRUE;
+      for (Node o : a.operands()) {
+        long v = value(o);
+        if (v == FALSE) {
+          return FALSE;
+        }
+        result |= v & FALSE;
+      }
+      return result;
+    }
+
+    private long any(Node.Any a) {
+      long result = FALSE;
+      for (Node o : a.operands()) {
+        long v = value(o);
+        if (v == TRUE) {
+          return TRUE;
+        }
+        result |= v & TRUE;
+      }
+      return result;
+    }
+
+    /** Adds the hidden variables on which an undecided expression still depends. */
+    private void open(Node node, BitSet into) {
+      long v = value(node);
+      if ((v & (v - 1)) == 0) {
+        return;
+      }
+      switch (node) {
+        case Node.Fixed f -> {}
+        case Node.KeptRead r -> {}
+        case Node.HiddenRead r -> into.set(r.variable());
+        case Node.Not n -> open(n.operand(), into);
+        case Node.All a -> {
+          for (Node o : a.operands()) {
+            open(o, into);
+          }
+        }
+        case Node.Any a -> {
+          for (Node o : a.operands()) {
+            open(o, into);
+          }
+        }
+        case Node.In i -> open(i.operand(), into);
+        case Node.Same s -> {
+          open(s.left(), into);
+          open(s.right(), into);
+        }
+        case Node.Choose c -> {
+          open(c.condition(), into);
+          long when = value(c.condition());
+          if ((when & TRUE) != 0) {
+            open(c.then(), into);
+          }
+          if ((when & FALSE) != 0) {
+            open(c.otherwise(), into);
+          }
+        }
+        case Node.Shift s -> open(s.operand(), into);
+      }
+    }
+  }
+
+  private static long swap(long truth) {
+    return (truth & TRUE) >> 1 | (truth & FALSE) << 1;
+  }
+}

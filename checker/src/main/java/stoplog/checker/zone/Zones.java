@@ -1,0 +1,175 @@
+package stoplog.checker.zone;
+
+/**
+ * Zones: conjunctions of bounds on clocks and on differences of clocks, as square matrices.
+ *
+ * <p>A zone over n clocks is an {@code int[(n + 1) * (n + 1)]}; entry {@code [i * (n + 1) + j]} bounds
+ * {@code x_i - x_j} from above, where {@code x_0} is always 0 and clock k of the zone is {@code
+ * x_(k+1)}. A bound packs a number and whether it is attained: {@code 2 * value + 1} for {@code <=},
+ * {@code 2 * value} for {@code <}, so that a tighter bound is a smaller int; {@link #INFINITE} for
+ * none. Values stay within plus or minus 2^28 ({@link stoplog.model.Bound#MAX_QUANTA}), hence the sum
+ * of two bounds fits an int.
+ *
+ * <p>INVARIANT (canonical): every entry is the tightest bound that the others imply. All operations
+ * here expect it and keep it; {@link #constrain} costs O(n²), {@link #close} O(n³), the rest O(n²).
+ * Difference bounds after D. Dill, "Timing assumptions and verification of finite-state concurrent
+ * systems", 1989; extrapolation after Behrmann, Bouyer, Larsen and Pelánek, "Lower and upper bounds in
+ * zone-based abstractions of timed automata", STTT 8(3), 2006.
+ */
+public final class Zones {
+  public static final int INFINITE = Integer.MAX_VALUE;
+
+  /** The bound {@code <= 0}. */
+  public static final int ZERO = 1;
+
+  /** A clock that is never compared with a constant from this side. */
+  public static final int NEVER = -1;
+
+  private Zones() {}
+
+  public static int bound(long value, boolean closed) {
+    return (int) (value * 2) + (closed ? 1 : 0);
+  }
+
+  private static int add(int a, int b) {
+    return a == INFINITE || b == INFINITE ? INFINITE : (a & ~1) + (b & ~1) + (a & b & 1);
+  }
+
+  /** The zone in which all of n clocks are 0. */
+  public static int[] origin(int n) {
+    int[] zone = new int[(n + 1) * (n + 1)];
+    java.util.Arrays.fill(zone, ZERO);
+    return zone;
+  }
+
+  /**
+   * Adds the constraint {@code x_i - x_j} within {@code bound}.
+   *
+   * @return false if nothing is left, in which case the matrix is in no defined state
+   */
+  public static boolean constrain(int[] zone, int dimension, int i, int j, int bound) {
+    if (zone[i * dimension + j] <= bound) {
+      return true;
+    }
+    if (add(zone[j * dimension + i], bound) < ZERO) {
+      return false;
+    }
+    zone[i * dimension + j] = bound;
+    for (int k = 0; k < dimension; k++) {
+      int ki = zone[k * dimension + i];
+      if (ki == INFINITE) {
+        continue;
+      }
+      int kij = add(ki, bound);
+      for (int l = 0; l < dimension; l++) {
+        int through = add(kij, zone[j * dimension + l]);
+        if (through < zone[k * dimension + l]) {
+          zone[k * dimension + l] = through;
+        }
+      }
+    }
+    return true;
+  }
+
+  /**
+   * The zone over another set of clocks: each takes over an old clock, or starts at 0.
+   *
+   * @param from for each clock of the result the index of the old clock it continues, or -1
+   */
+  public static int[] rearrange(int[] zone, int dimension, int[] from) {
+    int wide = from.length + 1;
+    int[] result = new int[wide * wide];
+    for (int i = 0; i < wide; i++) {
+      int oldI = i == 0 ? 0 : from[i - 1] + 1;
+      for (int j = 0; j < wide; j++) {
+        int oldJ = j == 0 ? 0 : from[j - 1] + 1;
+        result[i * wide + j] = i == j ? ZERO : zone[oldI * dimension + oldJ];
+      }
+    }
+    return result;
+  }
+
+  /** Lets any amount of time pass. */
+  public static void elapse(int[] zone, int dimension) {
+    for (int i = 1; i < dimension; i++) {
+      zone[i * dimension] = INFINITE;
+    }
+  }
+
+  /** Whether every point of the first zone lies in the second. Both of the same clocks. */
+  public static boolean within(int[] inner, int[] outer) {
+    for (int i = 0; i < inner.length; i++) {
+      if (inner[i] > outer[i]) {
+        return false;
+      }
+    }
+    return true;
+  }
+
+  /** Whether some point has clock k strictly beyond {@code quanta}. */
+  public static boolean mayExceed(int[] zone, int dimension, int k, long quanta) {
+    int upper = zone[(k + 1) * dimension];
+    return upper == INFINITE || upper > bound(quanta, true);
+  }
+
+  /**
+   * Forgets what no later comparison can tell apart, so that only finitely many zones exist.
+   *
+   * @param lower for each clock the largest constant it is compared with from below ({@code x > c} or
+   *     {@code x >= c}), or {@link #NEVER}
+   * @param upper likewise from above
+   */
+  public static void extrapolate(int[] zone, int dimension, int[] lower, int[] upper) {
+    boolean changed = false;
+    int[] least = new int[dimension];
+    for (int i = 1; i < dimension; i++) {
+      least[i] = -(zone[i] >> 1);
+    }
+    for (int i = 0; i < dimension; i++) {
+      for (int j = 0; j < dimension; j++) {
+        int at = i * dimension + j;
+        if (i == j || (i > 0 && zone[at] == INFINITE)) {
+          continue;
+        }
+        int relaxed = relaxed(zone[at], i, j, least, lower, upper);
+        if (relaxed != zone[at]) {
+          zone[at] = relaxed;
+          changed = true;
+        }
+      }
+    }
+    if (changed) {
+      close(zone, dimension);
+    }
+  }
+
+  private static int relaxed(int old, int i, int j, int[] least, int[] lower, int[] upper) {
+    if (i == 0) {
+      if (least[j] <= upper[j - 1]) {
+        return old;
+      }
+      return upper[j - 1] == NEVER ? ZERO : Math.max(old, bound(-(long) upper[j - 1], false));
+    }
+    boolean beyondLower = (old >> 1) > lower[i - 1] || least[i] > lower[i - 1];
+    boolean beyondUpper = j > 0 && least[j] > upper[j - 1];
+    return beyondLower || beyondUpper ? INFINITE : old;
+  }
+
+  /** Makes the matrix canonical. The zone is not empty. */
+  static void close(int[] zone, int dimension) {
+    for (int k = 0; k < dimension; k++) {
+      for (int i = 0; i < dimension; i++) {
+        int ik = zone[i * dimension + k];
+        if (ik == INFINITE) {
+          continue;
+        }
+        for (int j = 0; j < dimension; j++) {
+          int through = add(ik, zone[k * dimension + j]);
+          if (through < zone[i * dimension + j]) {
+            zone[i * dimension + j] = through;
+          }
+        }
+      }
+    }
+  }
+}

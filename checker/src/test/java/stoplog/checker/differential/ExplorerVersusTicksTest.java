@@ -1,0 +1,77 @@
+package stoplog.checker.differential;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+import static org.junit.jupiter.api.Assertions.fail;
+
+import java.time.Duration;
+import org.junit.jupiter.api.Test;
+import stoplog.checker.abstraction.Decider;
+import stoplog.checker.explore.Budget;
+import stoplog.checker.explore.Progress;
+import stoplog.checker.reference.TickJudge;
+import stoplog.model.Claim;
+import stoplog.model.Model;
+import stoplog.model.Verdict;
+
+/**
+ * Random models on which three ways to decide must agree: every tick of every run, one search of the
+ * whole model, and localised searches. {@code -Dseeds=N} tries N models, {@code -Dseed=S} starts at S.
+ */
+class ExplorerVersusTicksTest {
+  private static final Budget BUDGET =
+      new Budget(200_000, 1L << 30, Duration.ofSeconds(60));
+
+  @Test
+  void allWaysToDecideAgree() {
+    long first = Long.getLong("seed", 1);
+    long count = Long.getLong("seeds", 3000);
+    int reachable = 0;
+    int unreachable = 0;
+    int undecided = 0;
+    for (long seed = first; seed < first + count; seed++) {
+      Model model = RandomModel.of(seed);
+      Claim claim = model.claims().getFirst();
+      TickJudge.Answer judged = TickJudge.reachable(model, claim, 20_000);
+      if (judged instanceof TickJudge.TooBig) {
+        continue;
+      }
+      Verdict whole = Decider.decideWhole(model, claim, BUDGET, Progress.NONE);
+      Verdict localised = Decider.decide(model, claim, BUDGET, Progress.NONE);
+      switch (judged) {
+        case TickJudge.Yes yes -> {
+          reachable++;
+          if (!(whole instanceof Verdict.Reached r)) {
+            fail("seed " + seed + ": reachable, but the whole search says " + whole);
+            return;
+          }
+          assertEquals(yes.trace().steps().size(), r.events(), "steps of seed " + seed);
+          if (localised instanceof Verdict.Proved) {
+            fail("seed " + seed + ": reachable, but proved by keeping " + localised.kept());
+          }
+          if (localised instanceof Verdict.Reached l) {
+            assertTrue(l.fewest() <= l.events(), "bounds of seed " + seed);
+            assertTrue(l.fewest() <= r.events(), "fewest of seed " + seed);
+          }
+        }
+        case TickJudge.No no -> {
+          unreachable++;
+          assertTrue(whole instanceof Verdict.Proved, "seed " + seed + ": " + whole);
+          if (localised instanceof Verdict.Reached) {
+            fail("seed " + seed + ": unreachable, but localised search shows a run");
+          }
+        }
+        case TickJudge.TooBig big -> {}
+      }
+      if (localised instanceof Verdict.Undecided u) {
+        undecided++;
+        System.out.println("seed " + seed + " undecided: " + u.reason() + (judged instanceof TickJudge.Yes));
+      }
+    }
+    System.out.printf(
+        "%d reachable, %d unreachable, %d of them left undecided%n",
+        reachable, unreachable, undecided);
+    assertTrue(reachable > count / 10 && unreachable > count / 10, "too one-sided to mean much");
+    assertTrue(undecided <= count / 50, "too many undecided");
+  }
+}
