@@ -8,7 +8,7 @@ import stoplog.model.Expr;
 import stoplog.model.Model;
 import stoplog.model.Role;
 
-/** Philosophers around a table, one fork between each two of them. */
+/** Philosophers around a table, one fork between each two of them. Claim "stuck": nobody can move. */
 final class Philosophers {
   private Philosophers() {}
 
@@ -45,7 +45,15 @@ final class Philosophers {
               leftFork.to("on the table"),
               rightFork.to("on the table"));
     }
+    m.can("stuck", Expr.any(allHold(lefts, rights), allHold(rights, lefts)));
     return m.build();
+  }
+
+  private static Expr allHold(List<Var> holding, List<Var> waiting) {
+    List<Expr> all = new ArrayList<>();
+    holding.forEach(hand -> all.add(hand.is("holds")));
+    waiting.forEach(hand -> all.add(hand.is("waits")));
+    return Expr.all(all);
   }
 
   /** Left fork, then right fork, then both laid down. */
@@ -65,6 +73,7 @@ final class Philosophers {
           .does(seat.to("eats"));
       m.change(i + " has eaten").when(seat.is("eats")).does(seat.to("thinks"));
     }
+    m.can("stuck", Expr.all(seats.stream().map(s -> s.is("has left")).toList()));
     return m.build();
   }
 

@@ -17,7 +17,7 @@ import stoplog.source.Span;
 /**
  * The states of an untimed model without logic, counted move by move with the reference interpreter: a
  * second judge, slow and plain, over the same model. Levels are distances from the start in steps;
- * edges are distinct ordered pairs of different states; stuck states have no step at all.
+ * edges are distinct ordered pairs of different states; stuck states have no step to another.
  */
 record PlainCount(long states, long edges, int depth, List<Long> perLevel, long stuck) {
   PlainCount {
@@ -49,13 +49,12 @@ record PlainCount(long states, long edges, int depth, List<Long> perLevel, long 
       perLevel.add((long) now.size());
       List<State> next = new ArrayList<>();
       for (State state : now) {
-        List<FieldChange> enabled = interpreter.enabled(state);
-        stuck += enabled.isEmpty() ? 1 : 0;
         Set<State> successors = new HashSet<>();
-        for (FieldChange change : enabled) {
+        for (FieldChange change : interpreter.enabled(state)) {
           successors.add(interpreter.apply(state, change));
         }
         successors.remove(state);
+        stuck += successors.isEmpty() ? 1 : 0;
         edges += successors.size();
         for (State successor : successors) {
           if (seen.putIfAbsent(successor, perLevel.size()) == null) {
