@@ -157,7 +157,7 @@ public final class StoryTeller {
     for (int command : consequences.commands()) {
       if (after[command] == 1 && before[command] != 1) {
         addNotes(notes, command, after);
-        addBlindness(notes, command, after);
+        addBlindness(notes, command, before, after);
       }
     }
     return notes;
@@ -171,34 +171,43 @@ public final class StoryTeller {
     }
   }
 
-  /** What already stands as the claim fears it, and what nobody looked at before giving a command. */
-  private void addBlindness(List<String> notes, int command, int[] after) {
+  /**
+   * What nobody looked at before giving a command that makes one ingredient of the claim true while
+   * another already is.
+   */
+  private void addBlindness(List<String> notes, int command, int[] before, int[] after) {
+    var standing = new LinkedHashSet<Integer>();
+    boolean completes = false;
     for (Expr ingredient : PlainWords.ingredients(claim.condition())) {
       Set<Integer> speaksOf = PlainWords.variablesOf(model, ingredient);
       boolean own = speaksOf.stream().anyMatch(v -> consequences.moves(command, v));
-      if (own || !Values.holds(model, ingredient, after)) {
-        continue;
+      boolean holds = Values.holds(model, ingredient, after);
+      if (own) {
+        completes |= holds && !Values.holds(model, ingredient, before);
+      } else if (holds) {
+        standing.addAll(speaksOf);
       }
-      for (int v : speaksOf) {
-        boolean equipment = model.variable(v).role() == Role.EQUIPMENT;
-        if (equipment && misreading.blind(command, v)) {
-          String owner = PlainWords.tag(model.variable(command));
-          String looksAt = model.variable(v).name();
-          notes.add("no permissive, interlock or trip of " + owner + " looks at " + looksAt);
-        }
+    }
+    for (int v : standing) {
+      boolean equipment = model.variable(v).role() == Role.EQUIPMENT;
+      if (completes && equipment && misreading.blind(command, v)) {
+        String owner = PlainWords.tag(model.variable(command));
+        String looksAt = model.variable(v).name();
+        notes.add("no permissive, interlock or trip of " + owner + " looks at " + looksAt);
       }
     }
   }
 
-  /** Adds a line, or more to the line before if the same one does several things in one instant. */
+  /**
+   * Adds a line, or adds to the line before if the same one does several things in one instant and
+   * nothing came of them in between.
+   */
   private void add(long tick, Story.Who who, String what, List<String> ledTo) {
     Story.Line last = lines.isEmpty() ? null : lines.getLast();
-    if (last != null && lastTick == tick && last.who() == who && who != Story.Who.SCAN) {
+    boolean same = last != null && lastTick == tick && last.who() == who && last.ledTo().isEmpty();
+    if (last != null && same && who != Story.Who.SCAN) {
       lines.removeLast();
-      var more = new LinkedHashSet<String>(last.ledTo());
-      more.addAll(ledTo);
-      lines.add(
-          new Story.Line(last.seconds(), who, last.what() + ", " + what, List.copyOf(more)));
+      lines.add(new Story.Line(last.seconds(), who, last.what() + ", " + what, ledTo));
     } else {
       lines.add(new Story.Line(seconds.at(tick), who, what, ledTo));
     }
