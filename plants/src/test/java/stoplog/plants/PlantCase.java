@@ -1,0 +1,119 @@
+package stoplog.plants;
+
+import java.io.IOException;
+import java.io.UncheckedIOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Set;
+import java.util.TreeSet;
+import java.util.stream.Stream;
+
+/**
+ * A directory with one plant and what a check of it has to find: a shipped plant, or one of its
+ * variants under {@code defects/} with one mistake in it.
+ *
+ * <pre>
+ * marram-point/marram-point.plant
+ * marram-point/README.md
+ * marram-point/verdicts.txt          one line a claim: H-01 proved
+ * marram-point/traces/R-01.txt       the story of each run that has to be found
+ * marram-point/defects/&lt;mistake&gt;/…  the same again
+ * </pre>
+ *
+ * @param shipped the plant this one is a variant of; itself if it is none
+ */
+record PlantCase(Path directory, Path shipped) {
+
+  /** All plants of this module with their variants; tests run in the module's directory. */
+  static List<PlantCase> all() {
+    List<PlantCase> cases = new ArrayList<>();
+    for (Path plant : directoriesIn(Path.of("."))) {
+      if (!plantsIn(plant).isEmpty()) {
+        cases.add(new PlantCase(plant, plant));
+        for (Path variant : directoriesIn(plant.resolve("defects"))) {
+          cases.add(new PlantCase(variant, plant));
+        }
+      }
+    }
+    return cases;
+  }
+
+  boolean isShipped() {
+    return directory.equals(shipped);
+  }
+
+  /** The one plant file. */
+  Path plant() {
+    List<Path> plants = plantsIn(directory);
+    if (plants.size() != 1) {
+      throw new AssertionError(directory + " holds " + plants.size() + " plants");
+    }
+    return plants.getFirst();
+  }
+
+  PlantCase shippedCase() {
+    return new PlantCase(shipped, shipped);
+  }
+
+  Path verdicts() {
+    return directory.resolve("verdicts.txt");
+  }
+
+  Path readme() {
+    return directory.resolve("README.md");
+  }
+
+  Path story(String claim) {
+    return directory.resolve("traces").resolve(claim + ".txt");
+  }
+
+  /** The names of all files and directories directly in it. */
+  Set<String> entries() {
+    return entriesOf(directory);
+  }
+
+  Set<String> stories() {
+    Path traces = directory.resolve("traces");
+    return Files.isDirectory(traces) ? entriesOf(traces) : Set.of();
+  }
+
+  /** Its path as a reader types it, which is also the name of its tests. */
+  @Override
+  public String toString() {
+    return directory.normalize().toString();
+  }
+
+  static String text(Path file) {
+    try {
+      return Files.readString(file);
+    } catch (IOException e) {
+      throw new UncheckedIOException(e);
+    }
+  }
+
+  private static List<Path> plantsIn(Path directory) {
+    return listed(directory).stream().filter(p -> p.toString().endsWith(".plant")).toList();
+  }
+
+  private static List<Path> directoriesIn(Path directory) {
+    return Files.isDirectory(directory)
+        ? listed(directory).stream().filter(Files::isDirectory).toList()
+        : List.of();
+  }
+
+  private static Set<String> entriesOf(Path directory) {
+    var names = new TreeSet<String>();
+    listed(directory).forEach(p -> names.add(p.getFileName().toString()));
+    return names;
+  }
+
+  private static List<Path> listed(Path directory) {
+    try (Stream<Path> entries = Files.list(directory)) {
+      return entries.sorted().toList();
+    } catch (IOException e) {
+      throw new UncheckedIOException(e);
+    }
+  }
+}

@@ -1,0 +1,111 @@
+package stoplog.plants;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Set;
+import java.util.TreeSet;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.MethodSource;
+
+/** What has to stand beside a plant, and nothing else. Decides nothing. */
+class PlantFilesTest {
+  /** A mistake is a slip of a line or two, not another plant. */
+  private static final int MOST_LINES_OF_A_MISTAKE = 2;
+
+  static List<PlantCase> plants() {
+    return PlantCase.all();
+  }
+
+  static List<PlantCase> variants() {
+    return PlantCase.all().stream().filter(c -> !c.isShipped()).toList();
+  }
+
+  @Test
+  void everyShippedPlantHasVariantsWithMistakes() {
+    assertFalse(plants().isEmpty());
+    for (PlantCase plant : plants()) {
+      long count = variants().stream().filter(v -> v.shipped().equals(plant.shipped())).count();
+      assertTrue(count >= 6, plant.shipped() + " has " + count + " variants");
+    }
+  }
+
+  @ParameterizedTest
+  @MethodSource("plants")
+  void nothingLiesAroundUnread(PlantCase plant) {
+    Set<String> expected =
+        new TreeSet<>(
+            List.of(plant.plant().getFileName().toString(), "README.md", "verdicts.txt", "traces"));
+    if (plant.isShipped()) {
+      expected.add("defects");
+    }
+    assertEquals(expected, plant.entries());
+  }
+
+  @ParameterizedTest
+  @MethodSource("plants")
+  void verdictsAreWordsOfTheirKindOfClaim(PlantCase plant) {
+    for (String line : PlantCase.text(plant.verdicts()).lines().toList()) {
+      assertTrue(line.matches("H-\\d\\d (proved|reachable)|R-\\d\\d (holds|broken)"), line);
+    }
+  }
+
+  @ParameterizedTest
+  @MethodSource("plants")
+  void onlyMistakesFail(PlantCase plant) {
+    assertEquals(plant.isShipped(), failing(plant).isEmpty());
+  }
+
+  @ParameterizedTest
+  @MethodSource("variants")
+  void readmeOfAMistakeNamesWhatFails(PlantCase variant) {
+    String fails = "Fails: " + String.join(", ", failing(variant)) + ".";
+    assertTrue(PlantCase.text(variant.readme()).contains(fails), fails);
+  }
+
+  /** So that a change of the shipped plant cannot be forgotten in a variant. */
+  @ParameterizedTest
+  @MethodSource("variants")
+  void variantDiffersInItsMistakeOnly(PlantCase variant) {
+    assertEquals(
+        variant.plant().getFileName(), variant.shippedCase().plant().getFileName());
+    List<String> theirs = PlantCase.text(variant.plant()).lines().toList();
+    List<String> ours = PlantCase.text(variant.shippedCase().plant()).lines().toList();
+    int kept = longestCommon(ours, theirs);
+    int taken = ours.size() - kept;
+    int given = theirs.size() - kept;
+    assertTrue(taken + given > 0, "no mistake at all");
+    assertTrue(
+        taken <= MOST_LINES_OF_A_MISTAKE && given <= MOST_LINES_OF_A_MISTAKE,
+        taken + " lines taken out, " + given + " put in");
+  }
+
+  private static List<String> failing(PlantCase plant) {
+    List<String> failing = new ArrayList<>();
+    for (String line : PlantCase.text(plant.verdicts()).lines().toList()) {
+      String[] words = line.split(" ");
+      if (words[1].equals("reachable") || words[1].equals("broken")) {
+        failing.add(words[0]);
+      }
+    }
+    return failing;
+  }
+
+  /** How many lines the longest common subsequence has. */
+  private static int longestCommon(List<String> a, List<String> b) {
+    int[][] length = new int[a.size() + 1][b.size() + 1];
+    for (int i = a.size() - 1; i >= 0; i--) {
+      for (int j = b.size() - 1; j >= 0; j--) {
+        length[i][j] =
+            a.get(i).equals(b.get(j))
+                ? 1 + length[i + 1][j + 1]
+                : Math.max(length[i + 1][j], length[i][j + 1]);
+      }
+    }
+    return length[0][0];
+  }
+}

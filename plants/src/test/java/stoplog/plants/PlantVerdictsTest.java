@@ -1,0 +1,97 @@
+package stoplog.plants;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertNotNull;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.time.Duration;
+import java.util.List;
+import java.util.Set;
+import java.util.TreeSet;
+import org.jspecify.annotations.Nullable;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.MethodSource;
+import stoplog.checker.abstraction.Decider;
+import stoplog.checker.abstraction.Reads;
+import stoplog.checker.explore.Budget;
+import stoplog.checker.explore.Progress;
+import stoplog.checker.reference.Replay;
+import stoplog.checker.reference.Replayed;
+import stoplog.checker.report.Ink;
+import stoplog.checker.report.Standing;
+import stoplog.checker.report.StoryTeller;
+import stoplog.checker.report.StoryText;
+import stoplog.dsl.PlantReader;
+import stoplog.dsl.Reading;
+import stoplog.model.Claim;
+import stoplog.model.Model;
+import stoplog.model.Verdict;
+
+/**
+ * Every shipped plant and every variant of it is read, decided and told.
+ *
+ * <p>{@code -Dcase=copied-tag} tries the directories whose path contains this. {@code
+ * -Dgolden.update} writes the stories anew, to be read before they are committed; where {@code CI} is
+ * set it is refused. Verdicts are written by hand and never updated.
+ */
+class PlantVerdictsTest {
+  private static final Budget BUDGET =
+      new Budget(5_000_000, 1L << 30, Duration.ofMinutes(2));
+
+  static List<PlantCase> plants() {
+    String wanted = System.getProperty("case", "");
+    return PlantCase.all().stream().filter(c -> c.toString().contains(wanted)).toList();
+  }
+
+  @ParameterizedTest
+  @MethodSource("plants")
+  void plantIsDecidedAndTold(PlantCase plant) throws IOException {
+    Reading reading = PlantReader.read(plant.directory());
+    Model model = reading.model();
+    assertNotNull(model, () -> reading.diagnostics().toString());
+    assertTrue(reading.diagnostics().isEmpty(), () -> reading.diagnostics().toString());
+    var reads = new Reads(model);
+    var verdicts = new StringBuilder();
+    Set<String> told = new TreeSet<>();
+    for (Claim claim : model.claims()) {
+      Verdict verdict = Decider.decide(reads, claim, BUDGET, Progress.NONE);
+      verdicts.append(claim.id()).append(' ').append(word(claim, verdict)).append('\n');
+      if (verdict instanceof Verdict.Reached reached) {
+        told.add(claim.id() + ".txt");
+        compare(plant.story(claim.id()), story(model, claim, reached));
+      }
+    }
+    assertEquals(PlantCase.text(plant.verdicts()), verdicts.toString());
+    assertEquals(told, plant.stories(), "stories that nobody tells, or that are not written down");
+  }
+
+  private static String word(Claim claim, Verdict verdict) {
+    String word = Standing.of(claim, verdict).key();
+    return verdict instanceof Verdict.Undecided u ? word + ": " + u.reason() : word;
+  }
+
+  private static String story(Model model, Claim claim, Verdict.Reached reached) {
+    return switch (Replay.run(model, claim, reached.trace())) {
+      case Replayed.Valid valid ->
+          StoryText.render(StoryTeller.tell(model, claim, reached, valid), Ink.NONE);
+      case Replayed.Invalid invalid ->
+          throw new AssertionError(
+              claim.id() + " fails at step " + invalid.step() + ": " + invalid.reason());
+    };
+  }
+
+  private static void compare(Path file, String story) throws IOException {
+    if (System.getProperty("golden.update") != null) {
+      @Nullable String ci = System.getenv("CI");
+      assertTrue(ci == null || ci.isEmpty(), "stories are not updated in continuous integration");
+      Files.createDirectories(file.getParent());
+      Files.writeString(file, story);
+    } else {
+      assertTrue(Files.exists(file), "no story " + file + "; write it with -Dgolden.update");
+      assertEquals(PlantCase.text(file), story);
+    }
+  }
+}

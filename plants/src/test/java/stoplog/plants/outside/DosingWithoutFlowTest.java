@@ -1,0 +1,97 @@
+package stoplog.plants.outside;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+
+import java.time.Duration;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.CsvSource;
+import stoplog.checker.abstraction.Decider;
+import stoplog.checker.explore.Budget;
+import stoplog.checker.explore.Progress;
+import stoplog.checker.testkit.ModelBuilder;
+import stoplog.checker.testkit.ModelBuilder.Var;
+import stoplog.model.Expr;
+import stoplog.model.FieldChange.Cause;
+import stoplog.model.Model;
+import stoplog.model.Role;
+import stoplog.model.Verdict;
+
+/**
+ * Chemical dosed while no water flows, and how many stuck sensors it takes: after outbreak reports
+ * (CDC MMWR 66(19):498-501, 2017; J. Environ. Health 2002) and the statutory rule that puts the pump's
+ * contact and a flow switch in series (Wisconsin NR 812.37). Depths recomputed by others.
+ *
+ * <p>Each row: the interlock, whether the line can be blocked, and the least number of steps with 0, 1
+ * and 2 faults allowed; 0 stands for unreachable.
+ */
+class DosingWithoutFlowTest {
+  private static final Budget BUDGET = new Budget(100_000, 1L << 28, Duration.ofSeconds(30));
+
+  @ParameterizedTest
+  @CsvSource({
+    "none,    false, 2, 2, 2",
+    "none,    true,  2, 2, 2",
+    "contact, false, 0, 3, 3",
+    "contact, true,  2, 2, 2",
+    "switch,  false, 0, 3, 3",
+    "switch,  true,  0, 3, 3",
+    "both,    false, 0, 0, 4",
+    "both,    true,  0, 3, 3",
+  })
+  void dosingWithoutFlowTakesSoManySteps(
+      String interlock, boolean blocks, int none, int one, int two) {
+    assertDepths("no flow", interlock, blocks, none, one, two);
+  }
+
+  @ParameterizedTest
+  @CsvSource({"none, 2, 2, 2", "contact, 0, 3, 3", "switch, 0, 3, 3", "both, 0, 0, 4"})
+  void dosingWithThePumpOffTakesSoManySteps(String interlock, int none, int one, int two) {
+    assertDepths("pump off", interlock, true, none, one, two);
+  }
+
+  private static void assertDepths(
+      String claim, String interlock, boolean blocks, int... depths) {
+    for (int faults = 0; faults < depths.length; faults++) {
+      Model model = model(interlock, blocks, faults);
+      Verdict verdict =
+          Decider.decideWhole(
+              model, ShortestRunsTest.claim(model, claim), BUDGET, Progress.NONE);
+      int depth =
+          switch (verdict) {
+            case Verdict.Reached r -> r.events();
+            case Verdict.Proved p -> 0;
+            case Verdict.Undecided u -> throw new AssertionError(u.reason());
+          };
+      assertEquals(depths[faults], depth, faults + " faults");
+    }
+  }
+
+  private static Model model(String interlock, boolean blocks, int faults) {
+    var m = new ModelBuilder("dosing, interlock " + interlock).powered(Expr.FALSE);
+    Var pump = m.switched("pump").starts(1);
+    Var demand = m.switched("demand");
+    Var blocked = blocks ? m.comesAndGoes("blockage") : m.bit("no blockage", Role.PROCESS);
+    Var contactStuck = stuck(m, "pump contact");
+    Var switchStuck = stuck(m, "flow switch");
+    Expr flow = m.definition("flow", Expr.all(pump.on(), blocked.off()));
+    Expr contact = Expr.any(pump.on(), contactStuck.on());
+    Expr flowSwitch = Expr.any(flow, switchStuck.on());
+    Expr dosing =
+        switch (interlock) {
+          case "none" -> demand.on();
+          case "contact" -> Expr.all(demand.on(), contact);
+          case "switch" -> Expr.all(demand.on(), flowSwitch);
+          case "both" -> Expr.all(demand.on(), contact, flowSwitch);
+          default -> throw new IllegalArgumentException(interlock);
+        };
+    m.hazard("no flow", Expr.all(dosing, Expr.not(flow))).tolerating(faults);
+    m.hazard("pump off", Expr.all(dosing, pump.off())).tolerating(faults);
+    return m.build();
+  }
+
+  private static Var stuck(ModelBuilder m, String sensor) {
+    Var stuck = m.bit(sensor + " stuck", Role.FAULT);
+    m.change(sensor + " sticks").by(Cause.FAULT).when(stuck.off()).does(stuck.to(1));
+    return stuck;
+  }
+}

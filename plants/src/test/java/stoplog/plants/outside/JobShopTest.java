@@ -1,0 +1,91 @@
+package stoplog.plants.outside;
+
+import static org.junit.jupiter.api.Assertions.assertInstanceOf;
+
+import java.time.Duration;
+import java.util.ArrayList;
+import java.util.List;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.CsvSource;
+import stoplog.checker.abstraction.Decider;
+import stoplog.checker.explore.Budget;
+import stoplog.checker.explore.Progress;
+import stoplog.checker.testkit.ModelBuilder;
+import stoplog.checker.testkit.ModelBuilder.Var;
+import stoplog.checker.testkit.ModelBuilder.Watch;
+import stoplog.model.Expr;
+import stoplog.model.Model;
+import stoplog.model.Role;
+import stoplog.model.Verdict;
+
+/**
+ * The first jobs of the six-by-six job shop of Fisher and Thompson (1963): each job visits the machines
+ * in its order, a machine serves one job at a time, and all are done in a published least time.
+ */
+class JobShopTest {
+  private static final Budget BUDGET =
+      new Budget(5_000_000, 1L << 30, Duration.ofMinutes(2));
+
+  /** Machine and time of each operation, as printed. */
+  private static final int[][][] JOBS = {
+    {{2, 1}, {0, 3}, {1, 6}, {3, 7}, {5, 3}, {4, 6}},
+    {{1, 8}, {2, 5}, {4, 10}, {5, 10}, {0, 10}, {3, 4}},
+    {{2, 5}, {3, 4}, {5, 8}, {0, 9}, {1, 1}, {4, 7}},
+  };
+
+  @ParameterizedTest
+  @CsvSource({"2, 47", "3, 47"})
+  void firstJobsAreDoneInTheirLeastTime(int jobs, int least) {
+    assertInstanceOf(Verdict.Reached.class, decided(jobs, least));
+    assertInstanceOf(Verdict.Proved.class, decided(jobs, least - 1));
+  }
+
+  private static Verdict decided(int jobs, int limit) {
+    Model model = model(jobs, limit);
+    return Decider.decideWhole(
+        model, ShortestRunsTest.claim(model, "in time"), BUDGET, Progress.NONE);
+  }
+
+  /** Phase 2k of a job waits for operation k, phase 2k + 1 is in it. */
+  private static Model model(int jobs, int limit) {
+    var m = new ModelBuilder(jobs + " jobs within " + limit).powered(Expr.FALSE);
+    Var done = m.bit("in time", Role.PROCESS);
+    List<Var> phases = new ArrayList<>();
+    List<Expr> finished = new ArrayList<>();
+    for (int j = 0; j < jobs; j++) {
+      Var phase = m.number("job " + j, Role.PROCESS, 2 * JOBS[j].length + 1);
+      phases.add(phase);
+      finished.add(phase.is(2 * JOBS[j].length));
+    }
+    for (int j = 0; j < jobs; j++) {
+      for (int k = 0; k < JOBS[j].length; k++) {
+        int machine = JOBS[j][k][0];
+        int time = JOBS[j][k][1];
+        Var phase = phases.get(j);
+        List<Expr> guard = new ArrayList<>(List.of(phase.is(2 * k)));
+        for (int other = 0; other < jobs; other++) {
+          for (int n = 0; n < JOBS[other].length; n++) {
+            if (other != j && JOBS[other][n][0] == machine) {
+              guard.add(Expr.not(phases.get(other).is(2 * n + 1)));
+            }
+          }
+        }
+        m.change("job " + j + " on machine " + machine)
+            .when(Expr.all(guard))
+            .does(phase.to(2 * k + 1));
+        Watch work = m.clock("job " + j + " step " + k, phase.is(2 * k + 1)).limit(time);
+        m.change("job " + j + " leaves machine " + machine)
+            .when(phase.is(2 * k + 1))
+            .between(work, time, time)
+            .does(phase.to(2 * k + 2));
+      }
+    }
+    Watch since = m.clock("since the start", done.off());
+    m.change("all done")
+        .when(Expr.all(done.off(), Expr.all(finished)))
+        .between(since, 0, limit)
+        .does(done.to(1));
+    m.can("in time", done.on());
+    return m.build();
+  }
+}

@@ -1,0 +1,163 @@
+package stoplog.plants.outside;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertInstanceOf;
+
+import java.time.Duration;
+import java.util.ArrayList;
+import java.util.List;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.CsvSource;
+import stoplog.checker.abstraction.Decider;
+import stoplog.checker.explore.Budget;
+import stoplog.checker.explore.Progress;
+import stoplog.checker.reference.TickJudge;
+import stoplog.dsl.PlantReader;
+import stoplog.model.Claim;
+import stoplog.model.Model;
+import stoplog.model.Verdict;
+import stoplog.source.SourceFile;
+
+/**
+ * On-delay, off-delay and pulse timers with a preset of 5 s against the timing diagrams of IEC
+ * 61131-3: an input is drawn, and each second of the output is asked whether it can be on and whether
+ * it can be off. Where something is due in the very instant in which the input turns, both orders are
+ * runs of the plant; a second in which the output may be either is written as "or".
+ *
+ * <p>The language has the on-delay; the other two are written with it, as plants have to.
+ */
+class TimerWaveformsTest {
+  private static final Budget BUDGET = new Budget(200_000, 1L << 28, Duration.ofSeconds(30));
+
+  private static final String ON_DELAY =
+      """
+      plant "On-delay"
+      controller reacts within 0 s
+      pump M-1 "output"
+      panel { hold-button input }
+      logic {
+        run M-1 when input for 5 s
+      }
+      hazard H-01 "output on" : M-1 is turning for 1 s
+      """;
+
+  private static final String OFF_DELAY =
+      """
+      plant "Off-delay"
+      controller reacts within 0 s
+      pump M-1 "output"
+      panel { hold-button input }
+      logic {
+        latch held: set by input; cleared by not input for 5 s
+        run M-1 when held
+      }
+      hazard H-01 "output on" : M-1 is turning for 1 s
+      """;
+
+  private static final String PULSE =
+      """
+      plant "Pulse"
+      controller reacts within 0 s
+      pump M-1 "output"
+      panel { hold-button input }
+      logic {
+        latch pulse: set by input and not input_before; cleared by pulse for 5 s
+        signal input_before = input
+        run M-1 when pulse
+      }
+      hazard H-01 "output on" : M-1 is turning for 1 s
+      """;
+
+  @ParameterizedTest
+  @CsvSource({
+    "0-8 12-15 20-30,                5-8 25-30",
+    "0-3 10-12 15-18,                ''",
+    "0-8 10-11 12-13 14-22 23-24,    5-8 19-22",
+    "0-5,                            ''",
+  })
+  void onDelayFollowsItsDiagram(String input, String output) {
+    assertOutput(ON_DELAY, input, output, "");
+  }
+
+  @ParameterizedTest
+  @CsvSource({
+    "0-8 12-15 20-30,                0-35",
+    "0-3 10-12 15-18,                0-8 10-23",
+    "0-8 10-11 12-13 14-22 23-24,    0-29",
+    "0-5,                            0-10",
+  })
+  void offDelayFollowsItsDiagram(String input, String output) {
+    assertOutput(OFF_DELAY, input, output, "");
+  }
+
+  /** In the second row the input rises just when a pulse ends: one more pulse, or none. */
+  @ParameterizedTest
+  @CsvSource({
+    "0-8 12-15 20-30,                0-5 12-17 20-25,    ''",
+    "0-3 10-12 15-18,                0-5 10-15,          15-20",
+    "0-8 10-11 12-13 14-22 23-24,    0-5 10-15 23-28,    ''",
+    "0-5,                            0-5,                ''",
+  })
+  void pulseFollowsItsDiagram(String input, String output, String either) {
+    assertOutput(PULSE, input, output, either);
+  }
+
+  private static void assertOutput(String plant, String input, String on, String either) {
+    int end = 38;
+    Model model = PlantReader.read(new SourceFile("timer.plant", plant)).model();
+    if (model == null) {
+      throw new AssertionError(PlantReader.read(new SourceFile("timer.plant", plant)).diagnostics());
+    }
+    long second = 1_000_000 / model.quantumMicros();
+    var drive = new Drive(model);
+    for (int s = 0; s <= end; s++) {
+      drive.mark(s * second);
+    }
+    drive.input("input", times(input, second));
+    Model driven = drive.asking("M-1");
+    for (int s = 0; s < end; s++) {
+      int stretch = drive.stretchFrom(s * second);
+      boolean mayBeEither = within(either, s);
+      boolean isOn = within(on, s);
+      assertPossible(driven, "on " + stretch, isOn || mayBeEither);
+      assertPossible(driven, "off " + stretch, !isOn || mayBeEither);
+    }
+  }
+
+  private static void assertPossible(Model model, String claimed, boolean possible) {
+    Claim claim = ShortestRunsTest.claim(model, claimed);
+    Verdict verdict = Decider.decideWhole(model, claim, BUDGET, Progress.NONE);
+    assertEquals(possible, verdict instanceof Verdict.Reached, claimed + ": " + verdict);
+    assertEquals(!possible, verdict instanceof Verdict.Proved, claimed + ": " + verdict);
+    assertInstanceOf(
+        possible ? TickJudge.Yes.class : TickJudge.No.class,
+        TickJudge.reachable(model, claim, 100_000),
+        claimed);
+  }
+
+  private static boolean within(String intervals, int second) {
+    for (int[] interval : intervals(intervals)) {
+      if (second >= interval[0] && second < interval[1]) {
+        return true;
+      }
+    }
+    return false;
+  }
+
+  private static long[] times(String intervals, long second) {
+    return intervals(intervals).stream()
+        .flatMapToLong(i -> java.util.stream.LongStream.of(i[0] * second, i[1] * second))
+        .toArray();
+  }
+
+  private static List<int[]> intervals(String text) {
+    List<int[]> intervals = new ArrayList<>();
+    if (!text.isBlank()) {
+      for (String interval : text.strip().split(" ")) {
+        String[] ends = interval.split("-");
+        intervals.add(new int[] {Integer.parseInt(ends[0]), Integer.parseInt(ends[1])});
+      }
+    }
+    return intervals;
+  }
+}
