@@ -94,6 +94,17 @@ final class PlainWords {
     return told(model.variable(variable), String.join(", then ", words));
   }
 
+  /** The names that the condition itself mentions. */
+  List<String> names(Expr condition) {
+    var read = new LinkedHashSet<Integer>();
+    var definitions = new LinkedHashSet<Integer>();
+    named(condition, read, definitions);
+    var names = new ArrayList<String>();
+    definitions.forEach(d -> names.add(model.definitions().get(d).name()));
+    read.forEach(v -> names.add(model.variable(v).name()));
+    return names;
+  }
+
   /** Variables and definitions that the expression itself mentions. */
   private static void named(Expr e, Set<Integer> read, Set<Integer> definitions) {
     switch (e) {
