@@ -100,7 +100,7 @@ final class Following {
       var system = new KeptSystem(reads, claim, c.added(finer.kept(), reads));
       switch (along(system, finer, finerPath, Searches.TRYING_STATES)) {
         case Search.Outcome.Exhausted e -> {
-          return ruledOut(system);
+          return new Result.Refine(shrunk(system.kept()));
         }
         case Search.Outcome.Found f -> {
           if (longestPath == null || f.path().steps().length > longestPath.steps().length) {
@@ -118,7 +118,7 @@ final class Following {
     var system = new KeptSystem(reads, claim, all);
     switch (along(system, finer, finerPath, Searches.FOLLOWING_STATES)) {
       case Search.Outcome.Exhausted e -> {
-        return ruledOut(system);
+        return new Result.Refine(shrunk(system.kept()));
       }
       case Search.Outcome.Found f -> advance(system, f.path());
       case Search.Outcome.Stopped s -> {
@@ -129,21 +129,6 @@ final class Following {
       }
     }
     return null;
-  }
-
-  /** The finer path is ruled out by what this system keeps; perhaps another along the coarse one is not. */
-  private @Nullable Result ruledOut(KeptSystem system) {
-    if (finer == base) {
-      return new Result.Refine(shrunk(system.kept()));
-    }
-    return switch (along(system, base, basePath, Searches.FOLLOWING_STATES)) {
-      case Search.Outcome.Found f -> {
-        advance(system, f.path());
-        yield null;
-      }
-      case Search.Outcome.Stopped s -> new Result.Refine(system.kept());
-      case Search.Outcome.Exhausted e -> new Result.Refine(shrunk(system.kept()));
-    };
   }
 
   private void advance(KeptSystem system, Search.Path path) {
@@ -225,7 +210,10 @@ final class Following {
     return least[0];
   }
 
-  /** Of what was added to the base, only what it takes to rule its path out. */
+  /**
+   * Of what was added to the base, only what it takes to rule out the finest path, struck down to the
+   * variables that remain. Something remains, since the base alone does not rule it out.
+   */
   private Kept shrunk(Kept ruling) {
     BitSet needed = (BitSet) ruling.variables().clone();
     needed.andNot(base.kept().variables());
@@ -247,7 +235,7 @@ final class Following {
   }
 
   private boolean rulesOut(Kept kept) {
-    return along(new KeptSystem(reads, claim, kept), base, basePath, Searches.SHRINKING_STATES)
+    return along(new KeptSystem(reads, claim, kept), finer, finerPath, Searches.SHRINKING_STATES)
         instanceof Search.Outcome.Exhausted;
   }
 }

@@ -10,7 +10,7 @@ import stoplog.model.Verdict;
 /** Runs the searches of one question under its one budget, and counts what they cost. */
 final class Searches {
   /** Limit of a search along a path; beyond it the path counts as not followed. */
-  static final long FOLLOWING_STATES = 4_000;
+  static final long FOLLOWING_STATES = 2_000;
 
   /** Limit of each search that tries what one more variable would do. */
   static final long TRYING_STATES = 2_000;
