@@ -32,10 +32,10 @@ final class PlantFile {
     }
     String name = file.toString();
     if (!Files.exists(file)) {
-      return refuse(name, Code.NO_SUCH_FILE, "there is no file " + name, "", diagnostics);
+      return refuse(name, Code.NO_SUCH_FILE, "there is no such file", "", diagnostics);
     }
     if (!Files.isRegularFile(file)) {
-      return refuse(name, Code.UNREADABLE, name + " is not a file", "", diagnostics);
+      return refuse(name, Code.UNREADABLE, "this is not a file", "", diagnostics);
     }
     try {
       if (Files.size(file) > MAX_BYTES) {
@@ -45,7 +45,7 @@ final class PlantFile {
       }
       return text(name, Files.readAllBytes(file), diagnostics);
     } catch (IOException e) {
-      return refuse(name, Code.UNREADABLE, name + " cannot be read", "", diagnostics);
+      return refuse(name, Code.UNREADABLE, "this file cannot be read", "", diagnostics);
     }
   }
 
@@ -54,7 +54,7 @@ final class PlantFile {
     try (DirectoryStream<Path> entries = Files.newDirectoryStream(directory, "*.plant")) {
       entries.forEach(plants::add);
     } catch (IOException | DirectoryIteratorException e) {
-      refuse(directory.toString(), Code.UNREADABLE, directory + " cannot be read", "", diagnostics);
+      refuse(directory.toString(), Code.UNREADABLE, "this directory cannot be read", "", diagnostics);
       return null;
     }
     if (plants.size() == 1) {

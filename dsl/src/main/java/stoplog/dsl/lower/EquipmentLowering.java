@@ -203,6 +203,6 @@ final class EquipmentLowering {
   }
 
   private static Expr in(int position, long positions, int size) {
-    return new Expr.In(new Expr.Read(position), positions & ((1L << size) - 1));
+    return Meanings.in(position, positions & ((1L << size) - 1));
   }
 }

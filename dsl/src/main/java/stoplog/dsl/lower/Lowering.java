@@ -4,6 +4,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 import stoplog.dsl.resolve.Bands;
+import stoplog.dsl.resolve.ConditionOrder;
 import stoplog.dsl.resolve.ResolvedPlant;
 import stoplog.dsl.resolve.ResolvedPlant.Claim;
 import stoplog.dsl.resolve.ResolvedPlant.Derived;

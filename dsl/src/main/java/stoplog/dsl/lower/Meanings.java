@@ -128,9 +128,7 @@ final class Meanings {
     return switch (term) {
       case Term.Broken b -> throw new IllegalStateException("lowered an error: " + b.span());
       case Term.Positioned p ->
-          new Expr.In(
-              new Expr.Read(positionOf(p.equipment())),
-              p.positions() & get(domains, p.equipment().name().text()));
+          in(positionOf(p.equipment()), p.positions() & get(domains, p.equipment().name().text()));
       case Term.Commanded c -> Expr.is(commandOf(c.equipment()), c.value());
       case Term.Holds h -> get(truths, h.symbol().name().text());
       case Term.Selected s -> Expr.is(get(selectors, s.selector().name().text()), s.position());
@@ -151,6 +149,11 @@ final class Meanings {
       case Term.Any a -> Expr.any(each(a.operands(), timers));
       case Term.Lasting l -> timers.apply(l);
     };
+  }
+
+  /** A variable has one of these values. */
+  static Expr in(int variable, long values) {
+    return values == 0 ? Expr.FALSE : new Expr.In(new Expr.Read(variable), values);
   }
 
   private List<Expr> each(List<Term> terms, Function<Term.Lasting, Expr> timers) {

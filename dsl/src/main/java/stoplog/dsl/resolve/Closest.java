@@ -9,10 +9,10 @@ final class Closest {
 
   /**
    * The one candidate that is clearly closest, or {@code null}: at most one slip for each three
-   * letters, at most two in all, and no other candidate as close. O(candidates x length^2).
+   * letters, at most two in all, none in a word of three, and no other candidate as close. O(candidates x length^2).
    */
   static @Nullable String to(String word, Collection<String> candidates) {
-    int limit = Math.min(2, Math.max(1, word.length() / 3));
+    int limit = word.length() < 4 ? 0 : Math.min(2, word.length() / 3);
     String best = null;
     int bestSlips = limit + 1;
     for (String candidate : candidates) {

@@ -35,10 +35,19 @@ final class Declarer {
       case Declaration.Equipment e -> equipment(e);
       case Declaration.Condition c ->
           scope.add(new Symbol.Condition(c.name(), c.text(), c.holdsWhen() != null));
-      case Declaration.Level l -> scope.add(new Symbol.Level(l.tag(), l.text(), unit(l.unit())));
+      case Declaration.Level l -> {
+        Unit unit = unit(l.unit(), l.tag());
+        if (unit != null) {
+          scope.add(new Symbol.Level(l.tag(), l.text(), unit));
+        }
+      }
       case Declaration.Switch s -> scope.add(new Symbol.Switch(s.tag(), s.text()));
-      case Declaration.Analyser a ->
-          scope.add(new Symbol.Analyser(a.tag(), a.text(), unit(a.unit())));
+      case Declaration.Analyser a -> {
+        Unit unit = unit(a.unit(), a.tag());
+        if (unit != null) {
+          scope.add(new Symbol.Analyser(a.tag(), a.text(), unit));
+        }
+      }
       case Declaration.Panel p -> p.items().forEach(this::panelItem);
       case Declaration.Logic l -> l.items().forEach(this::logicItem);
       case Declaration.Hazard h -> scope.add(new Symbol.Claim(h.id(), h.text()));
@@ -49,10 +58,13 @@ final class Declarer {
     }
   }
 
-  private Unit unit(Word word) {
+  /** The unit of a gauge; without one the gauge is not declared, and that is no second error. */
+  private @Nullable Unit unit(Word word, Word gauge) {
     Unit unit = quantities.unit(word);
-    // A unit of its own dimension would give an error at each use; the error was told here.
-    return unit == null ? java.util.Objects.requireNonNull(Unit.named("%")) : unit;
+    if (unit == null) {
+      scope.forgive(gauge.text());
+    }
+    return unit;
   }
 
   private void equipment(Declaration.Equipment e) {
@@ -85,6 +97,7 @@ final class Declarer {
         case Declaration.Proves p -> {
           if (!kind.feedbacks().containsKey(p.state().text())) {
             unknownMember(p.state(), kind, List.copyOf(kind.feedbacks().keySet()));
+            scope.forgive(p.tag().text());
           } else if (once("`proves " + p.state() + "`", p.span(), stated)) {
             feedbacks.put(p.state().text(), p.tag());
           }

@@ -21,6 +21,10 @@ final class Quantities {
 
   /** The unit; if it is not known, that is told. */
   @Nullable Unit unit(Word word) {
+    return unit(word, "one of " + String.join(", ", Unit.symbols()));
+  }
+
+  private @Nullable Unit unit(Word word, String known) {
     Unit unit = Unit.named(word.text());
     if (unit == null) {
       String close = Closest.to(word.text(), Unit.symbols());
@@ -28,7 +32,7 @@ final class Quantities {
           Diagnostic.of(Code.UNKNOWN_UNIT, word.span(), "`" + word + "` is no unit known here");
       diagnostics.add(
           close == null
-              ? d.withFix("one of " + String.join(", ", Unit.symbols()))
+              ? d.withFix(known)
               : d.withFix("did you mean `" + close + "`?"));
     }
     return unit;
@@ -43,7 +47,7 @@ final class Quantities {
   /** A time in microseconds, 0 included. */
   @Nullable Long timeOrZero(Quantity q, @Nullable Word unitWord, String what) {
     if (unitWord == null) {
-      String example = q.value().toPlainString() + " s";
+      String example = (what.equals("delay") ? "for " : "") + q.value().toPlainString() + " s";
       diagnostics.add(
           Diagnostic.of(Code.DELAY_WITHOUT_UNIT, q.span(), "this " + what + " has no unit")
               .withLabel("needs " + TIMES)
@@ -53,7 +57,7 @@ final class Quantities {
               .withFix(example));
       return null;
     }
-    Unit unit = unit(unitWord);
+    Unit unit = unit(unitWord, TIMES);
     if (unit == null) {
       return null;
     }
@@ -134,7 +138,7 @@ final class Quantities {
               .withFix(q.value().toPlainString() + " " + wanted));
       return null;
     }
-    Unit unit = unit(unitWord);
+    Unit unit = unit(unitWord, String.join(", ", Unit.symbolsOf(wanted.dimension())));
     if (unit == null) {
       return null;
     }

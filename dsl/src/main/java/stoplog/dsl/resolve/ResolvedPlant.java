@@ -4,6 +4,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.function.Consumer;
 import org.jspecify.annotations.Nullable;
+import stoplog.dsl.tree.Word;
 import stoplog.model.Inhibit;
 import stoplog.source.SourceFile;
 import stoplog.source.Span;
@@ -80,8 +81,14 @@ public record ResolvedPlant(
 
   public record SetSignal(Symbol.Signal signal, Term value, Span span) implements Statement {}
 
+  /** @param tagSpan where this command names its equipment */
   public record Drive(
-      Symbol.Equipment equipment, String verb, Term demand, List<Guard> guards, Span span)
+      Symbol.Equipment equipment,
+      Word verb,
+      Span tagSpan,
+      Term demand,
+      List<Guard> guards,
+      Span span)
       implements Statement {
     public Drive {
       guards = List.copyOf(guards);

@@ -295,7 +295,7 @@ public final class Resolver {
     }
     Symbol target = scope.find(c.tag());
     if (target instanceof Symbol.Equipment e) {
-      program.add(new Drive(e, c.verb().text(), demand, guards, c.span()));
+      program.add(new Drive(e, c.verb(), c.tag().span(), demand, guards, c.span()));
     } else if (target != null) {
       diagnostics.add(
           Diagnostic.of(

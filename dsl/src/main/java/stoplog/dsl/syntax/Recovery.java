@@ -6,6 +6,7 @@ import java.util.List;
 import java.util.Set;
 import org.antlr.v4.runtime.DefaultErrorStrategy;
 import org.antlr.v4.runtime.InputMismatchException;
+import org.antlr.v4.runtime.NoViableAltException;
 import org.antlr.v4.runtime.Parser;
 import org.antlr.v4.runtime.ParserRuleContext;
 import org.antlr.v4.runtime.RecognitionException;
@@ -34,7 +35,7 @@ final class Recovery extends DefaultErrorStrategy {
       PlantParser.RULE_panelBlock,
       PlantParser.RULE_logicBlock,
       PlantParser.RULE_commandBlock);
-  private static final Set<Integer> DECLARING = Set.of(
+  static final Set<Integer> DECLARING = Set.of(
       PlantParser.PLANT, PlantParser.CONTROLLER, PlantParser.POWER, PlantParser.CONDITION,
       PlantParser.LEVEL, PlantParser.SWITCH, PlantParser.ANALYSER, PlantParser.PANEL,
       PlantParser.LOGIC, PlantParser.HAZARD, PlantParser.REQUIRE);
@@ -42,7 +43,7 @@ final class Recovery extends DefaultErrorStrategy {
       PlantParser.SELECTOR, PlantParser.BUTTON, PlantParser.HOLD_BUTTON, PlantParser.SETPOINT,
       PlantParser.LATCH, PlantParser.RETAINED, PlantParser.SIGNAL, PlantParser.PERMISSIVE,
       PlantParser.INTERLOCK, PlantParser.TRIP, PlantParser.FAILS, PlantParser.PROVES,
-      PlantParser.STARTS);
+      PlantParser.STARTS, PlantParser.VERB);
 
   /** What is told of an error. */
   interface Listener {
@@ -82,9 +83,10 @@ final class Recovery extends DefaultErrorStrategy {
       throw e;
     }
     Token offending = e.getOffendingToken();
-    IntervalSet expected = e instanceof InputMismatchException && e.getExpectedTokens() != null
-        ? e.getExpectedTokens()
-        : new IntervalSet();
+    // A choice that failed on a later token says nothing of what that token should have been.
+    boolean late = e instanceof NoViableAltException n && n.getStartToken() != offending;
+    IntervalSet expected = late ? null : e.getExpectedTokens();
+    expected = expected == null ? new IntervalSet() : expected;
     tell(recognizer, offending, expected, rule.getStart(), rule.getRuleIndex());
   }
 
@@ -170,9 +172,7 @@ final class Recovery extends DefaultErrorStrategy {
   private boolean declares(int i) {
     int type = tokens.get(i).getType();
     return firstOfLine(i)
-        && (DECLARING.contains(type)
-            || type == PlantParser.LATER
-            || (isNamedTag(i) && typeAt(i + 2) != PlantParser.WHEN));
+        && (DECLARING.contains(type) || type == PlantParser.LATER || type == PlantParser.KIND);
   }
 
   /** Whether an entry of a block begins here. Blocks of names and values have an entry a line. */
@@ -184,16 +184,7 @@ final class Recovery extends DefaultErrorStrategy {
     boolean lines = rule == PlantParser.RULE_member || rule == PlantParser.RULE_equipmentBlock
         || rule == PlantParser.RULE_levelMember || rule == PlantParser.RULE_levelBlock;
     return ENTERING.contains(type)
-        || (lines && (type == PlantParser.NAME || type == PlantParser.NUMBER))
-        || (isNamedTag(i) && typeAt(i + 2) == PlantParser.WHEN);
-  }
-
-  private boolean isNamedTag(int i) {
-    return typeAt(i) == PlantParser.NAME && typeAt(i + 1) == PlantParser.TAG;
-  }
-
-  private int typeAt(int i) {
-    return i < tokens.size() ? tokens.get(i).getType() : Token.EOF;
+        || (lines && (type == PlantParser.NAME || type == PlantParser.NUMBER));
   }
 
   private boolean firstOfLine(int i) {

@@ -15,21 +15,35 @@ import stoplog.source.Span;
 final class SyntaxMessages implements Recovery.Listener {
   private static final int MAX_EXPECTED = 4;
 
+  private final List<Token> tokens;
   private final Offsets offsets;
   private final List<Diagnostic> diagnostics;
 
-  SyntaxMessages(Offsets offsets, List<Diagnostic> diagnostics) {
+  SyntaxMessages(List<Token> tokens, Offsets offsets, List<Diagnostic> diagnostics) {
+    this.tokens = tokens;
     this.offsets = offsets;
     this.diagnostics = diagnostics;
   }
 
   @Override
   public void syntaxError(Token offending, IntervalSet expected, Token entry) {
-    Span at = offsets.span(offending, offending);
+    // The end of the file has no text to mark; what stands before it has.
+    Token marked =
+        offending.getType() == Token.EOF && tokens.size() > 1 ? tokens.get(tokens.size() - 2) : offending;
+    Span at = offsets.span(marked, marked);
     Span begin = offsets.span(entry, entry);
     String found = offending.getText();
     boolean wantsName = expected.contains(PlantParser.NAME);
     boolean wantsTag = expected.contains(PlantParser.TAG);
+    boolean beginsNothing =
+        entry.getType() == PlantParser.NAME
+            && entry.getTokenIndex() + 1 == offending.getTokenIndex()
+            && entry.getLine() < offending.getLine();
+    if (beginsNothing) {
+      diagnostics.add(
+          Diagnostic.of(Code.UNEXPECTED, begin, "`" + entry.getText() + "` begins nothing known here"));
+      return;
+    }
     boolean isWord =
         switch (offending.getType()) {
           case PlantParser.WORD, PlantParser.TAG, PlantParser.NAME -> true;
@@ -58,7 +72,7 @@ final class SyntaxMessages implements Recovery.Listener {
           ? Diagnostic.of(Code.RESERVED, at, "`" + found + "` is a word of the language")
               .withLabel("cannot be a name")
               .withFix("another name, such as `" + found.replace('-', '_') + "_1`")
-          : unexpected(offending, at, expected, begin);
+          : unexpected(offending, at, expected, entry);
     });
   }
 
@@ -74,10 +88,11 @@ final class SyntaxMessages implements Recovery.Listener {
         .withWhy("equipment, instruments and claims have tags, everything else has names");
   }
 
-  private Diagnostic unexpected(Token offending, Span at, IntervalSet expected, Span begin) {
+  private Diagnostic unexpected(Token offending, Span at, IntervalSet expected, Token entry) {
+    Span begin = offsets.span(entry, entry);
     boolean atEnd = offending.getType() == Token.EOF;
     String message = atEnd
-        ? "the file ends in the middle of an entry"
+        ? "the file ends here, in the middle of an entry"
         : "`" + offending.getText() + "` does not fit here";
     Diagnostic d = Diagnostic.of(Code.UNEXPECTED, at, message);
     Set<String> wanted = new TreeSet<>();
@@ -87,7 +102,7 @@ final class SyntaxMessages implements Recovery.Listener {
     } else if (expected.contains(PlantParser.LEFT) && expected.contains(PlantParser.NOT)) {
       d = d.withLabel("needs a condition");
     }
-    return begin.start() < at.start() ? d.withRelated(begin, "in this entry") : d;
+    return entry.getLine() < offending.getLine() ? d.withRelated(begin, "in this entry") : d;
   }
 
   private static String listed(List<String> words) {
@@ -104,6 +119,8 @@ final class SyntaxMessages implements Recovery.Listener {
     return switch (type) {
       case PlantParser.NAME -> "a name";
       case PlantParser.TAG -> "a tag";
+      case PlantParser.VERB -> "a command";
+      case PlantParser.KIND -> "equipment";
       case PlantParser.STRING -> "a text in quotes";
       case PlantParser.NUMBER -> "a number";
       case PlantParser.UNIT, PlantParser.WORD -> "a unit";

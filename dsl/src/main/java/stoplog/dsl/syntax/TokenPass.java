@@ -2,6 +2,7 @@ package stoplog.dsl.syntax;
 
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Set;
 import org.antlr.v4.runtime.CharStreams;
 import org.antlr.v4.runtime.CommonToken;
 import org.antlr.v4.runtime.Token;
@@ -15,13 +16,19 @@ import stoplog.source.Span;
  * enough for a recursive parser, and that the text is a text. Linear.
  *
  * <p>A word or % directly behind a number on its line becomes a UNIT here, so that the word that
- * begins the next line is never taken for one.
+ * begins the next line is never taken for one. A name before a tag becomes a VERB where it begins a
+ * command of the logic and a KIND where it begins equipment, so that an unfinished entry above never
+ * swallows it as one more name.
  */
 final class TokenPass {
   /** Ten rules of the parser a level: far from any stack limit, far beyond any readable plant. */
   static final int MAX_DEPTH = 100;
 
   private static final int MAX_ODD = 20;
+
+  /** Behind these a state and its feedback tag follow, also on the next line. */
+  private static final Set<Integer> LISTING =
+      Set.of(PlantParser.COMMA, PlantParser.PROVES, PlantParser.AT, PlantParser.IN);
 
   private final SourceFile file;
   private final Offsets offsets;
@@ -65,7 +72,33 @@ final class TokenPass {
             "", "give parts of it a name of their own: signal x = ...");
       }
     } while (readable && token.getType() != Token.EOF);
+    begins();
     return readable ? tokens : List.of();
+  }
+
+  private void begins() {
+    int logicDepth = 0;
+    for (int i = 0; i + 1 < tokens.size(); i++) {
+      int type = tokens.get(i).getType();
+      boolean first = i == 0 || tokens.get(i - 1).getLine() < tokens.get(i).getLine();
+      if (first && Recovery.DECLARING.contains(type)) {
+        logicDepth = type == PlantParser.LOGIC ? 1 : 0;
+      } else if (type == PlantParser.NAME && typeAt(i + 1) == PlantParser.TAG) {
+        int then = typeAt(i + 2);
+        boolean described =
+            then == PlantParser.STRING || then == PlantParser.LEFT_BRACE || then == PlantParser.BY;
+        boolean listed = i > 0 && LISTING.contains(typeAt(i - 1));
+        if (then == PlantParser.WHEN || (first && !listed && logicDepth > 0 && !described)) {
+          ((CommonToken) tokens.get(i)).setType(PlantParser.VERB);
+        } else if (first && !listed) {
+          ((CommonToken) tokens.get(i)).setType(PlantParser.KIND);
+        }
+      }
+    }
+  }
+
+  private int typeAt(int i) {
+    return i < tokens.size() ? tokens.get(i).getType() : Token.EOF;
   }
 
   private void unit(Token token) {

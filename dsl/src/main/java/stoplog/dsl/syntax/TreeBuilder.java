@@ -202,7 +202,7 @@ final class TreeBuilder {
       }
     }
     return new Declaration.Command(
-        word(c.verb), word(c.TAG()), expressions.of(c.expression()), inhibits, span(c));
+        word(c.VERB()), word(c.TAG()), expressions.of(c.expression()), inhibits, span(c));
   }
 
   private Declaration.Inhibit inhibit(PlantParser.InhibitContext i) {

@@ -18,7 +18,7 @@ import stoplog.source.Span;
 /** Reads one plant text into its syntax tree. */
 public final class TreeReader {
   /** So many errors are told of one file; a file with more is no plant that someone is writing. */
-  static final int MAX_ERRORS = 50;
+  static final int MAX_ERRORS = 20;
 
   private TreeReader() {}
 
@@ -34,7 +34,7 @@ public final class TreeReader {
       diagnostics.addAll(found);
       return new PlantTree(file, List.of(), Set.of(""));
     }
-    var messages = new SyntaxMessages(offsets, found);
+    var messages = new SyntaxMessages(tokens, offsets, found);
     var stream = new CommonTokenStream(new ListTokenSource(tokens));
     stream.fill();
     var parser = new PlantParser(stream);
