@@ -23,7 +23,9 @@ public final class PlantReader {
 
   private PlantReader() {}
 
-  /** The plant of a file, or of a directory that holds exactly one file ending in {@code .plant}. */
+  /**
+   * The plant of a file, or of a directory that holds exactly one file ending in {@code .plant}.
+   */
   public static Reading read(Path plantFileOrDirectory) {
     var diagnostics = new ArrayList<Diagnostic>();
     SourceFile file = PlantFile.load(plantFileOrDirectory, diagnostics);
@@ -54,7 +56,9 @@ public final class PlantReader {
       }
     }
     @Nullable Model model =
-        diagnostics.stream().anyMatch(Diagnostic::isError) ? null : Lowering.lower(resolved.plant());
+        diagnostics.stream().anyMatch(Diagnostic::isError)
+            ? null
+            : Lowering.lower(resolved.plant());
     return new Reading(model, diagnostics, List.of(file));
   }
 }

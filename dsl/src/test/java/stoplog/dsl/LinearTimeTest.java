@@ -14,7 +14,8 @@ class LinearTimeTest {
     read(300);
     long small = best(1_000);
     long large = best(10_000);
-    System.out.printf("1,000 tags %d ms, 10,000 tags %d ms, ratio %.1f%n",
+    System.out.printf(
+        "1,000 tags %d ms, 10,000 tags %d ms, ratio %.1f%n",
         small / 1_000_000, large / 1_000_000, (double) large / small);
     // Far from the 100 of quadratic time, with room for a busy machine.
     assertTrue(large < 40 * small, large + " ns against " + small + " ns");
@@ -47,7 +48,8 @@ class LinearTimeTest {
           condition flow_%1$d "flow" holds when P-%1$d is turning and FV-%1$d is not closed
           switch FS-%1$d "flow" follows flow_%1$d within 1..3 s
           hazard H-%1$d "dead head" : P-%1$d is turning and FV-%1$d is closed for 1 s
-          """.formatted(i));
+          """
+              .formatted(i));
       logic.append(
           """
             latch on_%1$d: set by start; cleared by stop or tripped P-%1$d
@@ -56,7 +58,8 @@ class LinearTimeTest {
               permissive "open" : ZSO-%1$d for 2 s
               trip "no flow" : not FS-%1$d for 5 s
             }
-          """.formatted(i));
+          """
+              .formatted(i));
     }
     return text + "panel { button start, stop, reset }\n" + logic + "}\n";
   }

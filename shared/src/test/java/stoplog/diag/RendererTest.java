@@ -43,7 +43,9 @@ class RendererTest {
   @Test
   void otherPlacesAreMarkedBesideTheCulprit() {
     Diagnostic d =
-        sample().withRelated(at(FILE, "trip"), "in this trip").withRelated(at(FILE, "logic"), "here");
+        sample()
+            .withRelated(at(FILE, "trip"), "in this trip")
+            .withRelated(at(FILE, "logic"), "here");
     assertTrue(
         new TextRenderer(false)
             .render(d)
@@ -78,7 +80,8 @@ class RendererTest {
   @Test
   void aLongLineIsCutAroundTheCulprit() {
     var file = new SourceFile("long.plant", "a".repeat(5_000) + "!" + "b".repeat(5_000));
-    String text = new TextRenderer(false).render(Diagnostic.of(Code.UNEXPECTED, at(file, "!"), "odd"));
+    String text =
+        new TextRenderer(false).render(Diagnostic.of(Code.UNEXPECTED, at(file, "!"), "odd"));
     List<String> lines = text.lines().toList();
     assertTrue(lines.stream().allMatch(l -> l.length() < 130));
     assertEquals(lines.get(2).indexOf('!'), lines.get(3).indexOf('^'));

@@ -37,12 +37,15 @@ final class Meanings {
           values |= ((1L << edges) - 1) << (b * edges);
         }
       }
-      return values == 0 ? Expr.FALSE : bandSet == bands.all() ? Expr.TRUE : new Expr.In(new Expr.Read(variable), values);
+      return values == 0
+          ? Expr.FALSE
+          : bandSet == bands.all() ? Expr.TRUE : new Expr.In(new Expr.Read(variable), values);
     }
   }
 
   /** Values of an order variable. */
   static final int BELOW = 0;
+
   static final int EQUAL = 1;
   static final int ABOVE = 2;
 
@@ -54,7 +57,9 @@ final class Meanings {
     truths.put(name, meaning);
   }
 
-  /** @param domain the positions the variable can take */
+  /**
+   * @param domain the positions the variable can take
+   */
   void position(Symbol.Equipment e, int variable, long domain) {
     positions.put(e.name().text(), variable);
     domains.put(e.name().text(), domain);
@@ -114,9 +119,11 @@ final class Meanings {
 
   /** The meaning of a term outside the logic, where nothing is timed. */
   Expr of(Term term) {
-    return of(term, l -> {
-      throw new IllegalStateException("a timer outside the logic: " + l.span());
-    });
+    return of(
+        term,
+        l -> {
+          throw new IllegalStateException("a timer outside the logic: " + l.span());
+        });
   }
 
   /**

@@ -30,7 +30,9 @@ public final class ConditionOrder {
     return graph;
   }
 
-  /** @throws IllegalArgumentException if they depend on each other in a circle */
+  /**
+   * @throws IllegalArgumentException if they depend on each other in a circle
+   */
   public static List<Derived> of(List<Derived> conditions) {
     Map<String, Derived> byName = new HashMap<>();
     conditions.forEach(d -> byName.put(d.condition().name().text(), d));

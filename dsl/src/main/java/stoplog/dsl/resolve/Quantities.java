@@ -31,9 +31,7 @@ final class Quantities {
       Diagnostic d =
           Diagnostic.of(Code.UNKNOWN_UNIT, word.span(), "`" + word + "` is no unit known here");
       diagnostics.add(
-          close == null
-              ? d.withFix(known)
-              : d.withFix("did you mean `" + close + "`?"));
+          close == null ? d.withFix(known) : d.withFix("did you mean `" + close + "`?"));
     }
     return unit;
   }
@@ -52,7 +50,9 @@ final class Quantities {
           Diagnostic.of(Code.DELAY_WITHOUT_UNIT, q.span(), "this " + what + " has no unit")
               .withLabel("needs " + TIMES)
               .withWhy(
-                  q.value().toPlainString() + " ms and " + q.value().toPlainString()
+                  q.value().toPlainString()
+                      + " ms and "
+                      + q.value().toPlainString()
                       + " min are different plants")
               .withFix(example));
       return null;
@@ -63,8 +63,7 @@ final class Quantities {
     }
     if (!unit.measures(Unit.TIME)) {
       diagnostics.add(
-          Diagnostic.of(
-                  Code.WRONG_UNIT, unitWord.span(), "`" + unit + "` does not measure a time")
+          Diagnostic.of(Code.WRONG_UNIT, unitWord.span(), "`" + unit + "` does not measure a time")
               .withLabel("needs " + TIMES)
               .withWhy("this is a " + what + ", and `" + unit + "` measures " + unit.dimension()));
       return null;
@@ -120,7 +119,8 @@ final class Quantities {
         Diagnostic.of(Code.NOT_A_WINDOW, w.span(), "this window has one end only")
             .withLabel("needs two numbers, least and most")
             .withWhy("a plant is proved for every time of the window, from the least to the most")
-            .withFix("0.." + number + unit + ", or " + number + ".." + number + unit + " if exact"));
+            .withFix(
+                "0.." + number + unit + ", or " + number + ".." + number + unit + " if exact"));
   }
 
   void upsideDown(Span span) {

@@ -49,7 +49,9 @@ public record ResolvedPlant(
   /** A condition that holds when something else does. */
   public record Derived(Symbol.Condition condition, Term holdsWhen) {}
 
-  /** @param start in the base unit; {@code null} for anywhere */
+  /**
+   * @param start in the base unit; {@code null} for anywhere
+   */
   public record LevelProcess(
       Symbol.Level level, List<Movement> movements, @Nullable Ratio start, Span span) {
     public LevelProcess {
@@ -75,13 +77,14 @@ public record ResolvedPlant(
     Span span();
   }
 
-  public record SetLatch(
-      Symbol.Latch latch, Term setBy, Term clearedBy, boolean setWins, Span span)
+  public record SetLatch(Symbol.Latch latch, Term setBy, Term clearedBy, boolean setWins, Span span)
       implements Statement {}
 
   public record SetSignal(Symbol.Signal signal, Term value, Span span) implements Statement {}
 
-  /** @param tagSpan where this command names its equipment */
+  /**
+   * @param tagSpan where this command names its equipment
+   */
   public record Drive(
       Symbol.Equipment equipment,
       Word verb,

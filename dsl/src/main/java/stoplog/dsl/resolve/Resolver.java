@@ -69,8 +69,19 @@ public final class Resolver {
     }
     return new Resolved(
         new ResolvedPlant(
-            tree.file(), name, reacts, power, equipment, free, derived, levels, switches,
-            analysers, panel, program, claims),
+            tree.file(),
+            name,
+            reacts,
+            power,
+            equipment,
+            free,
+            derived,
+            levels,
+            switches,
+            analysers,
+            panel,
+            program,
+            claims),
         scope);
   }
 
@@ -127,7 +138,8 @@ public final class Resolver {
       case Declaration.Logic l -> l.items().forEach(this::statement);
       case Declaration.Hazard h -> {
         options(h.options());
-        claim(h.id().text(), h.id().span(), stoplog.model.Claim.Kind.HAZARD, h.condition(), h.span());
+        claim(
+            h.id().text(), h.id().span(), stoplog.model.Claim.Kind.HAZARD, h.condition(), h.span());
       }
       case Declaration.Requirement r -> {
         options(r.options());
@@ -161,10 +173,14 @@ public final class Resolver {
   private int count(Quantity q, int low, int high, String what) {
     BigDecimal v = q.value();
     boolean whole = v.stripTrailingZeros().scale() <= 0;
-    if (!whole || v.compareTo(BigDecimal.valueOf(low)) < 0 || v.compareTo(BigDecimal.valueOf(high)) > 0) {
+    if (!whole
+        || v.compareTo(BigDecimal.valueOf(low)) < 0
+        || v.compareTo(BigDecimal.valueOf(high)) > 0) {
       diagnostics.add(
           Diagnostic.of(
-              Code.NOT_A_COUNT, q.span(), what + " are a whole number from " + low + " to " + high));
+              Code.NOT_A_COUNT,
+              q.span(),
+              what + " are a whole number from " + low + " to " + high));
       return low;
     }
     return v.intValueExact();
@@ -299,7 +315,9 @@ public final class Resolver {
     } else if (target != null) {
       diagnostics.add(
           Diagnostic.of(
-                  Code.WRONG_USE, c.tag().span(), "`" + c.tag() + "` is " + target.what() + " and takes no command")
+                  Code.WRONG_USE,
+                  c.tag().span(),
+                  "`" + c.tag() + "` is " + target.what() + " and takes no command")
               .withRelated(target.name().span(), "declared here"));
     }
   }
@@ -334,7 +352,12 @@ public final class Resolver {
         if (symbol(r.id().text(), id) instanceof Symbol.Claim s) {
           claims.add(
               new Claim(
-                  s, stoplog.model.Claim.Kind.RESPONSE, after, then, micros == null ? 1 : micros, r.span()));
+                  s,
+                  stoplog.model.Claim.Kind.RESPONSE,
+                  after,
+                  then,
+                  micros == null ? 1 : micros,
+                  r.span()));
         }
       }
       case Declaration.AlwaysCan a -> notYet(a.span(), "always can");
@@ -353,7 +376,9 @@ public final class Resolver {
       if (time == null) {
         diagnostics.add(
             Diagnostic.of(
-                    Code.ADJUSTABLE_DURATION, l.delay().span(), "the time of a claim is a fixed time")
+                    Code.ADJUSTABLE_DURATION,
+                    l.delay().span(),
+                    "the time of a claim is a fixed time")
                 .withWhy("a claim that moves with a setpoint would forgive a wrong setpoint")
                 .withFix("for 5 s"));
       } else {

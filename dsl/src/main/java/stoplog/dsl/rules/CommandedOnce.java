@@ -21,7 +21,9 @@ final class CommandedOnce implements Rule {
         if (before != null) {
           diagnostics.add(
               Diagnostic.of(
-                      Code.COMMANDED_TWICE, d.tagSpan(), d.equipment().name() + " is commanded twice")
+                      Code.COMMANDED_TWICE,
+                      d.tagSpan(),
+                      d.equipment().name() + " is commanded twice")
                   .withLabel("second command")
                   .withRelated(before.tagSpan(), "first command")
                   .withWhy("only the later of two commands would count")

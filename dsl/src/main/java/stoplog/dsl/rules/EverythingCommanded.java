@@ -15,8 +15,7 @@ final class EverythingCommanded implements Rule {
   @Override
   public void check(PlantTree tree, ResolvedPlant plant, List<Diagnostic> diagnostics) {
     // A misspelt tag in a command is one error, not two.
-    boolean misspelt =
-        diagnostics.stream().anyMatch(d -> d.code().equals(Code.UNKNOWN_NAME.id()));
+    boolean misspelt = diagnostics.stream().anyMatch(d -> d.code().equals(Code.UNKNOWN_NAME.id()));
     if (!tree.isWhole() || misspelt) {
       return;
     }
@@ -33,7 +32,11 @@ final class EverythingCommanded implements Rule {
                     Code.NEVER_COMMANDED, e.name().span(), "the logic never commands " + e.name())
                 .withWhy("it would stand still for ever, and everything about it would be proved")
                 .withFix(
-                    "`" + e.kind().verb() + " " + e.name() + " when ...` in the logic, or `by hand`"
+                    "`"
+                        + e.kind().verb()
+                        + " "
+                        + e.name()
+                        + " when ...` in the logic, or `by hand`"
                         + " behind its name if an operator moves it"));
       }
     }

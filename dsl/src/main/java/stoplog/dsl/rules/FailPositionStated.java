@@ -30,7 +30,10 @@ final class FailPositionStated implements Rule {
                     e.name().span(),
                     "the fail position of " + e.name() + " is not stated")
                 .withRelated(power, "and power may fail")
-                .withFix(String.join(", ", words.subList(0, words.size() - 1)) + " or " + words.getLast()));
+                .withFix(
+                    String.join(", ", words.subList(0, words.size() - 1))
+                        + " or "
+                        + words.getLast()));
       }
     }
   }

@@ -33,9 +33,9 @@ final class FewBands implements Rule {
     if (its != null && its.count() > most) {
       diagnostics.add(
           Diagnostic.of(
-                  Code.TOO_MANY_BANDS,
-                  gauge.name().span(),
-                  gauge.name() + " is compared with more than " + (most - 1) + " limits"));
+              Code.TOO_MANY_BANDS,
+              gauge.name().span(),
+              gauge.name() + " is compared with more than " + (most - 1) + " limits"));
     }
   }
 }

@@ -11,7 +11,9 @@ import stoplog.dsl.resolve.Term;
 import stoplog.dsl.tree.PlantTree;
 import stoplog.model.Claim;
 
-/** A hazard speaks of positions, motion, conditions and levels; of what is seen or wanted, warily. */
+/**
+ * A hazard speaks of positions, motion, conditions and levels; of what is seen or wanted, warily.
+ */
 final class HazardOnTruth implements Rule {
   @Override
   public void check(PlantTree tree, ResolvedPlant plant, List<Diagnostic> diagnostics) {
@@ -39,7 +41,8 @@ final class HazardOnTruth implements Rule {
       case Term.Commanded c -> "the command of " + c.equipment().name();
       case Term.Tripped r -> "the trips of " + r.equipment().name();
       case Term.Selected s -> "the selector " + s.selector().name();
-      case Term.Beside b -> b.gauge() instanceof Symbol.Analyser a ? "the reading of " + a.name() : null;
+      case Term.Beside b ->
+          b.gauge() instanceof Symbol.Analyser a ? "the reading of " + a.name() : null;
       case Term.BesideSetpoint b -> "the reading of " + b.gauge().name();
       case Term.Holds h ->
           h.symbol() instanceof Symbol.Condition

@@ -19,14 +19,17 @@ import stoplog.dsl.resolve.ResolvedPlant.Derived;
 import stoplog.dsl.tree.PlantTree;
 import stoplog.source.Span;
 
-/** Derived conditions do not depend on each other in a circle: nothing would say whether they hold. */
+/**
+ * Derived conditions do not depend on each other in a circle: nothing would say whether they hold.
+ */
 final class NoCircle implements Rule {
   @Override
   public void check(PlantTree tree, ResolvedPlant plant, List<Diagnostic> diagnostics) {
     Graph<String, DefaultEdge> graph = ConditionOrder.graph(plant.derived());
     Map<String, Derived> byName = new HashMap<>();
     plant.derived().forEach(d -> byName.put(d.condition().name().text(), d));
-    for (Set<String> knot : new KosarajuStrongConnectivityInspector<>(graph).stronglyConnectedSets()) {
+    for (Set<String> knot :
+        new KosarajuStrongConnectivityInspector<>(graph).stronglyConnectedSets()) {
       String first = first(knot, byName);
       List<String> circle = circle(new AsSubgraph<>(graph, knot), first);
       if (!circle.isEmpty()) {
@@ -59,21 +62,25 @@ final class NoCircle implements Rule {
     return shortest;
   }
 
-  /** @param circle each is read by the next, the last by the first */
+  /**
+   * @param circle each is read by the next, the last by the first
+   */
   private static void tell(
       List<String> circle, Map<String, Derived> byName, List<Diagnostic> diagnostics) {
     var chain = new ArrayList<String>(circle.reversed());
     chain.addFirst(circle.getFirst());
-    String shown = chain.size() > 8
-        ? String.join(" -> ", chain.subList(0, 4)) + " -> ... -> " + chain.getLast()
-        : String.join(" -> ", chain);
+    String shown =
+        chain.size() > 8
+            ? String.join(" -> ", chain.subList(0, 4)) + " -> ... -> " + chain.getLast()
+            : String.join(" -> ", chain);
     Diagnostic d =
         Diagnostic.of(
-            Code.CYCLE, place(circle.getFirst(), byName), "conditions depend on each other in a circle");
+            Code.CYCLE,
+            place(circle.getFirst(), byName),
+            "conditions depend on each other in a circle");
     for (String name : chain.subList(1, Math.min(4, chain.size() - 1))) {
       d = d.withRelated(place(name, byName), "part of the circle");
     }
-    diagnostics.add(
-        d.withLabel(shown).withWhy("nothing says whether the first of them holds"));
+    diagnostics.add(d.withLabel(shown).withWhy("nothing says whether the first of them holds"));
   }
 }

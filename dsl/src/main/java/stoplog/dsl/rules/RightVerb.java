@@ -19,7 +19,11 @@ final class RightVerb implements Rule {
             Diagnostic.of(
                     Code.WRONG_VERB,
                     d.verb().span(),
-                    "the command of " + d.equipment().kind().withArticle() + " is not `" + d.verb() + "`")
+                    "the command of "
+                        + d.equipment().kind().withArticle()
+                        + " is not `"
+                        + d.verb()
+                        + "`")
                 .withFix(verb + " " + d.equipment().name() + " when ..."));
       }
     }

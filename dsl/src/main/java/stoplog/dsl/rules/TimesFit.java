@@ -23,10 +23,15 @@ final class TimesFit implements Rule {
     if (worst != null && worst.highMicros() / quantum > Bound.MAX_QUANTA) {
       diagnostics.add(
           Diagnostic.of(
-                  Code.TOO_LONG, worst.span(), "this time is too long beside the finest of the plant")
+                  Code.TOO_LONG,
+                  worst.span(),
+                  "this time is too long beside the finest of the plant")
               .withWhy(
-                  "all times of this plant are multiples of " + quantum + " us, and at most "
-                      + Bound.MAX_QUANTA + " of these")
+                  "all times of this plant are multiples of "
+                      + quantum
+                      + " us, and at most "
+                      + Bound.MAX_QUANTA
+                      + " of these")
               .withFix("coarser times elsewhere"));
     }
   }

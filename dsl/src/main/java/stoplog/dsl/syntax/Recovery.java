@@ -17,37 +17,61 @@ import org.antlr.v4.runtime.misc.IntervalSet;
  * One error for each bad entry, then on to the next entry.
  *
  * <p>An error leaves all rules up to the nearest <em>entry</em> (a declaration, a statement of the
- * logic, a line of a block). There it is told once, and tokens are skipped up to where the next entry
- * can begin: at a word that begins entries and is the first of its line, at the brace that closes the
- * block, or in any case at the next declaration. No token is ever made up.
+ * logic, a line of a block). There it is told once, and tokens are skipped up to where the next
+ * entry can begin: at a word that begins entries and is the first of its line, at the brace that
+ * closes the block, or in any case at the next declaration. No token is ever made up.
  */
 final class Recovery extends DefaultErrorStrategy {
-  private static final Set<Integer> ENTRIES = Set.of(
-      PlantParser.RULE_declaration,
-      PlantParser.RULE_member,
-      PlantParser.RULE_levelMember,
-      PlantParser.RULE_panelItem,
-      PlantParser.RULE_logicItem,
-      PlantParser.RULE_inhibit);
-  private static final Set<Integer> BLOCKS = Set.of(
-      PlantParser.RULE_equipmentBlock,
-      PlantParser.RULE_levelBlock,
-      PlantParser.RULE_panelBlock,
-      PlantParser.RULE_logicBlock,
-      PlantParser.RULE_commandBlock);
-  static final Set<Integer> DECLARING = Set.of(
-      PlantParser.PLANT, PlantParser.CONTROLLER, PlantParser.POWER, PlantParser.CONDITION,
-      PlantParser.LEVEL, PlantParser.SWITCH, PlantParser.ANALYSER, PlantParser.PANEL,
-      PlantParser.LOGIC, PlantParser.HAZARD, PlantParser.REQUIRE);
-  private static final Set<Integer> ENTERING = Set.of(
-      PlantParser.SELECTOR, PlantParser.BUTTON, PlantParser.HOLD_BUTTON, PlantParser.SETPOINT,
-      PlantParser.LATCH, PlantParser.RETAINED, PlantParser.SIGNAL, PlantParser.PERMISSIVE,
-      PlantParser.INTERLOCK, PlantParser.TRIP, PlantParser.FAILS, PlantParser.PROVES,
-      PlantParser.STARTS, PlantParser.VERB);
+  private static final Set<Integer> ENTRIES =
+      Set.of(
+          PlantParser.RULE_declaration,
+          PlantParser.RULE_member,
+          PlantParser.RULE_levelMember,
+          PlantParser.RULE_panelItem,
+          PlantParser.RULE_logicItem,
+          PlantParser.RULE_inhibit);
+  private static final Set<Integer> BLOCKS =
+      Set.of(
+          PlantParser.RULE_equipmentBlock,
+          PlantParser.RULE_levelBlock,
+          PlantParser.RULE_panelBlock,
+          PlantParser.RULE_logicBlock,
+          PlantParser.RULE_commandBlock);
+  static final Set<Integer> DECLARING =
+      Set.of(
+          PlantParser.PLANT,
+          PlantParser.CONTROLLER,
+          PlantParser.POWER,
+          PlantParser.CONDITION,
+          PlantParser.LEVEL,
+          PlantParser.SWITCH,
+          PlantParser.ANALYSER,
+          PlantParser.PANEL,
+          PlantParser.LOGIC,
+          PlantParser.HAZARD,
+          PlantParser.REQUIRE);
+  private static final Set<Integer> ENTERING =
+      Set.of(
+          PlantParser.SELECTOR,
+          PlantParser.BUTTON,
+          PlantParser.HOLD_BUTTON,
+          PlantParser.SETPOINT,
+          PlantParser.LATCH,
+          PlantParser.RETAINED,
+          PlantParser.SIGNAL,
+          PlantParser.PERMISSIVE,
+          PlantParser.INTERLOCK,
+          PlantParser.TRIP,
+          PlantParser.FAILS,
+          PlantParser.PROVES,
+          PlantParser.STARTS,
+          PlantParser.VERB);
 
   /** What is told of an error. */
   interface Listener {
-    /** @param entry first token of the entry in which the error is */
+    /**
+     * @param entry first token of the entry in which the error is
+     */
     void syntaxError(Token offending, IntervalSet expected, Token entry);
   }
 
@@ -97,8 +121,10 @@ final class Recovery extends DefaultErrorStrategy {
     if (!BLOCKS.contains(rule)) {
       return;
     }
-    IntervalSet expected = recognizer.getATN().nextTokens(recognizer.getATN().states.get(recognizer.getState()));
-    while (!expected.contains(recognizer.getInputStream().LA(1)) && !expected.contains(Token.EPSILON)) {
+    IntervalSet expected =
+        recognizer.getATN().nextTokens(recognizer.getATN().states.get(recognizer.getState()));
+    while (!expected.contains(recognizer.getInputStream().LA(1))
+        && !expected.contains(Token.EPSILON)) {
       Token at = recognizer.getCurrentToken();
       int before = at.getTokenIndex();
       if (declares(before) || at.getType() == Token.EOF) {
@@ -111,7 +137,8 @@ final class Recovery extends DefaultErrorStrategy {
     }
   }
 
-  private void tell(Parser recognizer, Token offending, IntervalSet expected, Token entry, int rule) {
+  private void tell(
+      Parser recognizer, Token offending, IntervalSet expected, Token entry, int rule) {
     int error = offending.getTokenIndex();
     if (error != lastError) {
       listener.syntaxError(offending, expected, entry);
@@ -124,7 +151,8 @@ final class Recovery extends DefaultErrorStrategy {
       end++;
     }
     for (int i = begin; i < end; i++) {
-      if (tokens.get(i).getType() == PlantParser.TAG || tokens.get(i).getType() == PlantParser.NAME) {
+      if (tokens.get(i).getType() == PlantParser.TAG
+          || tokens.get(i).getType() == PlantParser.NAME) {
         unread.add(tokens.get(i).getText());
       }
     }
@@ -132,7 +160,9 @@ final class Recovery extends DefaultErrorStrategy {
     recognizer.getInputStream().seek(end);
   }
 
-  /** Where reading goes on, for an error at {@code error} in the entry that begins at {@code begin}. */
+  /**
+   * Where reading goes on, for an error at {@code error} in the entry that begins at {@code begin}.
+   */
   private int next(int current, int error, int begin, int rule) {
     boolean whole = rule == PlantParser.RULE_declaration;
     boolean later = tokens.get(error).getType() == PlantParser.LATER;
@@ -181,8 +211,11 @@ final class Recovery extends DefaultErrorStrategy {
       return false;
     }
     int type = tokens.get(i).getType();
-    boolean lines = rule == PlantParser.RULE_member || rule == PlantParser.RULE_equipmentBlock
-        || rule == PlantParser.RULE_levelMember || rule == PlantParser.RULE_levelBlock;
+    boolean lines =
+        rule == PlantParser.RULE_member
+            || rule == PlantParser.RULE_equipmentBlock
+            || rule == PlantParser.RULE_levelMember
+            || rule == PlantParser.RULE_levelBlock;
     return ENTERING.contains(type)
         || (lines && (type == PlantParser.NAME || type == PlantParser.NUMBER));
   }

@@ -29,7 +29,9 @@ final class SyntaxMessages implements Recovery.Listener {
   public void syntaxError(Token offending, IntervalSet expected, Token entry) {
     // The end of the file has no text to mark; what stands before it has.
     Token marked =
-        offending.getType() == Token.EOF && tokens.size() > 1 ? tokens.get(tokens.size() - 2) : offending;
+        offending.getType() == Token.EOF && tokens.size() > 1
+            ? tokens.get(tokens.size() - 2)
+            : offending;
     Span at = offsets.span(marked, marked);
     Span begin = offsets.span(entry, entry);
     String found = offending.getText();
@@ -41,7 +43,8 @@ final class SyntaxMessages implements Recovery.Listener {
             && entry.getLine() < offending.getLine();
     if (beginsNothing) {
       diagnostics.add(
-          Diagnostic.of(Code.UNEXPECTED, begin, "`" + entry.getText() + "` begins nothing known here"));
+          Diagnostic.of(
+              Code.UNEXPECTED, begin, "`" + entry.getText() + "` begins nothing known here"));
       return;
     }
     boolean isWord =
@@ -53,50 +56,61 @@ final class SyntaxMessages implements Recovery.Listener {
       diagnostics.add(misspelt(at, found, wantsName, offending.getType()));
       return;
     }
-    diagnostics.add(switch (offending.getType()) {
-      case PlantParser.LATER -> Diagnostic.of(
-          Code.NOT_SUPPORTED, at, "`" + found + "` is not supported yet")
-          .withWhy("the word is kept for a part of the language that is still to come");
-      case PlantParser.OPEN_STRING -> Diagnostic.of(
-          Code.OPEN_QUOTE, at, "this text has no closing quote")
-          .withWhy("a text ends on the line on which it begins")
-          .withFix(found.stripTrailing() + "\"");
-      case PlantParser.ODD -> Diagnostic.of(
-          Code.STRANGE_CHARACTER, at, "this character has no meaning here");
-      case PlantParser.BAD_TAG -> Diagnostic.of(
-          Code.SPELLING, at, "`" + found + "` is neither a tag nor a name")
-          .withWhy("tags are written in capitals and digits with a dash, names in lower case with _")
-          .withFix(wantsTag || !wantsName ? found.toUpperCase(Locale.ROOT).replace('_', '-')
-              : found.toLowerCase(Locale.ROOT).replace('-', '_'));
-      default -> wantsName && isReserved(offending)
-          ? Diagnostic.of(Code.RESERVED, at, "`" + found + "` is a word of the language")
-              .withLabel("cannot be a name")
-              .withFix("another name, such as `" + found.replace('-', '_') + "_1`")
-          : unexpected(offending, at, expected, entry);
-    });
+    diagnostics.add(
+        switch (offending.getType()) {
+          case PlantParser.LATER ->
+              Diagnostic.of(Code.NOT_SUPPORTED, at, "`" + found + "` is not supported yet")
+                  .withWhy("the word is kept for a part of the language that is still to come");
+          case PlantParser.OPEN_STRING ->
+              Diagnostic.of(Code.OPEN_QUOTE, at, "this text has no closing quote")
+                  .withWhy("a text ends on the line on which it begins")
+                  .withFix(found.stripTrailing() + "\"");
+          case PlantParser.ODD ->
+              Diagnostic.of(Code.STRANGE_CHARACTER, at, "this character has no meaning here");
+          case PlantParser.BAD_TAG ->
+              Diagnostic.of(Code.SPELLING, at, "`" + found + "` is neither a tag nor a name")
+                  .withWhy(
+                      "tags are written in capitals and digits with a dash, names in lower case"
+                          + " with _")
+                  .withFix(
+                      wantsTag || !wantsName
+                          ? found.toUpperCase(Locale.ROOT).replace('_', '-')
+                          : found.toLowerCase(Locale.ROOT).replace('-', '_'));
+          default ->
+              wantsName && isReserved(offending)
+                  ? Diagnostic.of(Code.RESERVED, at, "`" + found + "` is a word of the language")
+                      .withLabel("cannot be a name")
+                      .withFix("another name, such as `" + found.replace('-', '_') + "_1`")
+                  : unexpected(offending, at, expected, entry);
+        });
   }
 
   private static Diagnostic misspelt(Span at, String found, boolean wantsName, int type) {
     if (type == PlantParser.WORD && wantsName) {
       return Diagnostic.of(Code.SPELLING, at, "`" + found + "` is not written as a name")
-          .withWhy("names are written in lower case with _, tags in capitals and digits with a dash")
+          .withWhy(
+              "names are written in lower case with _, tags in capitals and digits with a dash")
           .withFix(found.toLowerCase(Locale.ROOT).replace('/', '_'));
     }
     String is = type == PlantParser.TAG ? "a tag" : type == PlantParser.NAME ? "a name" : "no tag";
     String want = wantsName ? "a name in lower case" : "a tag such as FV-101";
-    return Diagnostic.of(Code.SPELLING, at, "`" + found + "` is " + is).withLabel("needs " + want)
+    return Diagnostic.of(Code.SPELLING, at, "`" + found + "` is " + is)
+        .withLabel("needs " + want)
         .withWhy("equipment, instruments and claims have tags, everything else has names");
   }
 
   private Diagnostic unexpected(Token offending, Span at, IntervalSet expected, Token entry) {
     Span begin = offsets.span(entry, entry);
     boolean atEnd = offending.getType() == Token.EOF;
-    String message = atEnd
-        ? "the file ends here, in the middle of an entry"
-        : "`" + offending.getText() + "` does not fit here";
+    String message =
+        atEnd
+            ? "the file ends here, in the middle of an entry"
+            : "`" + offending.getText() + "` does not fit here";
     Diagnostic d = Diagnostic.of(Code.UNEXPECTED, at, message);
     Set<String> wanted = new TreeSet<>();
-    expected.toList().stream().filter(t -> t != PlantParser.SEMICOLON).forEach(t -> wanted.add(word(t)));
+    expected.toList().stream()
+        .filter(t -> t != PlantParser.SEMICOLON)
+        .forEach(t -> wanted.add(word(t)));
     if (!wanted.isEmpty() && wanted.size() <= MAX_EXPECTED) {
       d = d.withLabel("needs " + listed(new ArrayList<>(wanted)));
     } else if (expected.contains(PlantParser.LEFT) && expected.contains(PlantParser.NOT)) {
@@ -111,7 +125,8 @@ final class SyntaxMessages implements Recovery.Listener {
   }
 
   private static boolean isReserved(Token t) {
-    return !t.getText().isEmpty() && Character.isLowerCase(t.getText().charAt(0))
+    return !t.getText().isEmpty()
+        && Character.isLowerCase(t.getText().charAt(0))
         && PlantParser.VOCABULARY.getLiteralName(t.getType()) != null;
   }
 

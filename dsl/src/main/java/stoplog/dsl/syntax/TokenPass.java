@@ -17,8 +17,8 @@ import stoplog.source.Span;
  *
  * <p>A word or % directly behind a number on its line becomes a UNIT here, so that the word that
  * begins the next line is never taken for one. A name before a tag becomes a VERB where it begins a
- * command of the logic and a KIND where it begins equipment, so that an unfinished entry above never
- * swallows it as one more name.
+ * command of the logic and a KIND where it begins equipment, so that an unfinished entry above
+ * never swallows it as one more name.
  */
 final class TokenPass {
   /** Ten rules of the parser a level: far from any stack limit, far beyond any readable plant. */
@@ -64,12 +64,20 @@ final class TokenPass {
       } else if (type == PlantParser.RIGHT || type == PlantParser.RIGHT_BRACE) {
         depth = Math.max(0, depth - 1);
       } else if (type == PlantParser.ODD && ++odd > MAX_ODD) {
-        reject(token, Code.NOT_TEXT, "this is not a plant text",
-            "too many characters that have no meaning in one", "");
+        reject(
+            token,
+            Code.NOT_TEXT,
+            "this is not a plant text",
+            "too many characters that have no meaning in one",
+            "");
       }
       if (depth + nots > MAX_DEPTH) {
-        reject(token, Code.TOO_DEEP, "nested more than " + MAX_DEPTH + " deep",
-            "", "give parts of it a name of their own: signal x = ...");
+        reject(
+            token,
+            Code.TOO_DEEP,
+            "nested more than " + MAX_DEPTH + " deep",
+            "",
+            "give parts of it a name of their own: signal x = ...");
       }
     } while (readable && token.getType() != Token.EOF);
     begins();
@@ -107,7 +115,8 @@ final class TokenPass {
     }
     Token before = tokens.getLast();
     int type = token.getType();
-    boolean word = type == PlantParser.NAME || type == PlantParser.WORD || type == PlantParser.PERCENT;
+    boolean word =
+        type == PlantParser.NAME || type == PlantParser.WORD || type == PlantParser.PERCENT;
     if (before.getType() == PlantParser.NUMBER && word && before.getLine() == token.getLine()) {
       ((CommonToken) token).setType(PlantParser.UNIT);
     }

@@ -149,7 +149,11 @@ final class TreeBuilder {
         PlantParser.SetpointContext s = i.setpoint();
         items.add(
             new Declaration.Setpoint(
-                word(s.name()), text(s.STRING()), quantity(s.quantity()), window(s.window()), span(s)));
+                word(s.name()),
+                text(s.STRING()),
+                quantity(s.quantity()),
+                window(s.window()),
+                span(s)));
       } else {
         boolean hold = i.buttons().HOLD_BUTTON() != null;
         for (PlantParser.ButtonContext b : i.buttons().button()) {
@@ -248,8 +252,7 @@ final class TreeBuilder {
   }
 
   Quantity quantity(PlantParser.QuantityContext q) {
-    return new Quantity(
-        value(q.number()), q.UNIT() == null ? null : word(q.UNIT()), span(q));
+    return new Quantity(value(q.number()), q.UNIT() == null ? null : word(q.UNIT()), span(q));
   }
 
   private Quantity plain(PlantParser.NumberContext n) {

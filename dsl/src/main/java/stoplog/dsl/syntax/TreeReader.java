@@ -23,8 +23,8 @@ public final class TreeReader {
   private TreeReader() {}
 
   /**
-   * The tree of everything that could be read; what could not is told in {@code diagnostics}. Linear in
-   * the size of the text.
+   * The tree of everything that could be read; what could not is told in {@code diagnostics}.
+   * Linear in the size of the text.
    */
   public static PlantTree read(SourceFile file, List<Diagnostic> diagnostics) {
     var offsets = new Offsets(file);
@@ -56,7 +56,9 @@ public final class TreeReader {
       Span from = found.get(MAX_ERRORS).span();
       found.subList(MAX_ERRORS, found.size()).clear();
       Span rest = new Span(file, from.start(), from.start());
-      found.add(Diagnostic.of(Code.TOO_MANY, rest, "too many errors; the text from here on was not read"));
+      found.add(
+          Diagnostic.of(
+              Code.TOO_MANY, rest, "too many errors; the text from here on was not read"));
       unread.add("");
     }
     diagnostics.addAll(found);
