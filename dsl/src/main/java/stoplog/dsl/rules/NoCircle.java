@@ -31,9 +31,12 @@ final class NoCircle implements Rule {
     for (Set<String> knot :
         new KosarajuStrongConnectivityInspector<>(graph).stronglyConnectedSets()) {
       String first = first(knot, byName);
-      List<String> circle = circle(new AsSubgraph<>(graph, knot), first);
-      if (!circle.isEmpty()) {
-        tell(circle, byName, diagnostics);
+      // Most knots are a single condition; a subgraph costs a walk over all edges, so none for
+      // those.
+      if (knot.size() > 1) {
+        tell(circle(new AsSubgraph<>(graph, knot), first), byName, diagnostics);
+      } else if (graph.containsEdge(first, first)) {
+        tell(List.of(first), byName, diagnostics);
       }
     }
   }
@@ -50,7 +53,7 @@ final class NoCircle implements Rule {
     return Objects.requireNonNull(byName.get(name)).condition().name().span();
   }
 
-  /** The shortest circle through a condition, that one first; empty if there is none. */
+  /** The shortest circle through a condition, that one first. There is one. */
   private static List<String> circle(Graph<String, DefaultEdge> graph, String from) {
     List<String> shortest = List.of();
     for (DefaultEdge e : graph.incomingEdgesOf(from)) {
