@@ -34,6 +34,7 @@ class PlantReaderTest {
     String text = Files.readString(SAMPLE.resolve("plant.plant"));
     String expected = ModelText.of(model(text));
     assertEquals(expected, ModelText.of(model(text.replace("\n", "\r\n"))));
+    assertEquals(expected, ModelText.of(model(text.replace("\n", "\r"))));
     assertEquals(expected, ModelText.of(model(text.replace("  ", "\t\t"))));
     assertEquals(expected, ModelText.of(model("\uFEFF" + text)));
   }

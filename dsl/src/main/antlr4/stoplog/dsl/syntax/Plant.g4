@@ -30,7 +30,7 @@ fails : 'fails' state ;
 proves : 'proves' feedback (',' feedback)* ;
 feedback : state TAG ;
 timing : NAME window ;
-state : ('at' | 'in')? NAME ;
+state : ('at' | 'in')? name ;
 
 // ---- process
 
@@ -103,8 +103,8 @@ window : quantity ('..' quantity)? ;
 quantity : number UNIT? ;
 number : '-'? NUMBER ;
 unit : NAME | WORD | '%' ;
-// The one word of the language that is also the usual name of a button.
-name : NAME | 'reset' ;
+// Words of the language that are also the usual names of buttons, selector positions and signals.
+name : NAME | 'reset' | 'hand' | 'fault' | 'faults' ;
 
 // ---- words
 
@@ -144,6 +144,9 @@ PROVEN : 'proven' ;
 ABOVE : 'above' ;
 SET : 'set' ;
 RESET : 'reset' ;
+HAND : 'hand' ;
+FAULT : 'fault' ;
+FAULTS : 'faults' ;
 SEMICOLON : ';' ;
 COMMA : ',' ;
 AT : 'at' ;

@@ -114,7 +114,14 @@ public final class Resolver {
     switch (declaration) {
       case Declaration.Header h -> {}
       case Declaration.Reacts r -> reacts(r);
-      case Declaration.PowerMayFail p -> power = power == null ? p.span() : power;
+      case Declaration.PowerMayFail p -> {
+        if (power != null) {
+          diagnostics.add(
+              Diagnostic.of(Code.STATED_TWICE, p.span(), "that power may fail is stated twice")
+                  .withRelated(power, "first time"));
+        }
+        power = p.span();
+      }
       case Declaration.Equipment e -> {
         if (symbol(e.tag().text(), e.tag().span()) instanceof Symbol.Equipment s) {
           equipment.add(s);

@@ -13,7 +13,11 @@ import stoplog.source.Span;
 
 /** Turns a token that does not fit into words for the person who wrote it. */
 final class SyntaxMessages implements Recovery.Listener {
-  private static final int MAX_EXPECTED = 4;
+  private static final int MAX_EXPECTED = 5;
+
+  /** Words that can be names too: whoever is told of a name need not be told of these. */
+  private static final Set<Integer> ALSO_NAMES =
+      Set.of(PlantParser.RESET, PlantParser.HAND, PlantParser.FAULT, PlantParser.FAULTS);
 
   private final List<Token> tokens;
   private final Offsets offsets;
@@ -108,13 +112,16 @@ final class SyntaxMessages implements Recovery.Listener {
             : "`" + offending.getText() + "` does not fit here";
     Diagnostic d = Diagnostic.of(Code.UNEXPECTED, at, message);
     Set<String> wanted = new TreeSet<>();
-    expected.toList().stream()
-        .filter(t -> t != PlantParser.SEMICOLON)
-        .forEach(t -> wanted.add(word(t)));
-    if (!wanted.isEmpty() && wanted.size() <= MAX_EXPECTED) {
-      d = d.withLabel("needs " + listed(new ArrayList<>(wanted)));
-    } else if (expected.contains(PlantParser.LEFT) && expected.contains(PlantParser.NOT)) {
+    for (int type : expected.toList()) {
+      boolean understood = expected.contains(PlantParser.NAME) && ALSO_NAMES.contains(type);
+      if (type != PlantParser.SEMICOLON && !understood) {
+        wanted.add(word(type));
+      }
+    }
+    if (expected.contains(PlantParser.LEFT) && expected.contains(PlantParser.NOT)) {
       d = d.withLabel("needs a condition");
+    } else if (!wanted.isEmpty() && wanted.size() <= MAX_EXPECTED) {
+      d = d.withLabel("needs " + listed(new ArrayList<>(wanted)));
     }
     return entry.getLine() < offending.getLine() ? d.withRelated(begin, "in this entry") : d;
   }

@@ -55,6 +55,8 @@ final class TokenPass {
       if (token.getChannel() != Token.DEFAULT_CHANNEL) {
         continue;
       }
+      // ANTLR counts line feeds only; lines here are those of the file, lone carriage returns too.
+      ((CommonToken) token).setLine(file.lineOf(offsets.span(token, token).start()));
       unit(token);
       tokens.add(token);
       int type = token.getType();
@@ -85,21 +87,28 @@ final class TokenPass {
   }
 
   private void begins() {
-    int logicDepth = 0;
+    boolean inLogic = false;
+    int depth = 0;
     for (int i = 0; i + 1 < tokens.size(); i++) {
       int type = tokens.get(i).getType();
       boolean first = i == 0 || tokens.get(i - 1).getLine() < tokens.get(i).getLine();
       if (first && Recovery.DECLARING.contains(type)) {
-        logicDepth = type == PlantParser.LOGIC ? 1 : 0;
+        inLogic = type == PlantParser.LOGIC;
+        depth = 0;
+      } else if (type == PlantParser.LEFT_BRACE) {
+        depth++;
+      } else if (type == PlantParser.RIGHT_BRACE) {
+        depth = Math.max(0, depth - 1);
       } else if (type == PlantParser.NAME && typeAt(i + 1) == PlantParser.TAG) {
         int then = typeAt(i + 2);
         boolean described =
             then == PlantParser.STRING || then == PlantParser.LEFT_BRACE || then == PlantParser.BY;
         boolean listed = i > 0 && LISTING.contains(typeAt(i - 1));
-        if (then == PlantParser.WHEN || (first && !listed && logicDepth > 0 && !described)) {
+        if (then == PlantParser.WHEN || (first && !listed && inLogic && !described)) {
           ((CommonToken) tokens.get(i)).setType(PlantParser.VERB);
-        } else if (first && !listed) {
+        } else if (first && !listed && (depth == 0 || described)) {
           ((CommonToken) tokens.get(i)).setType(PlantParser.KIND);
+          depth = 0;
         }
       }
     }
