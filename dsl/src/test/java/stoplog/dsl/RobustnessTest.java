@@ -51,8 +51,17 @@ class RobustnessTest {
         }) {
       Reading reading = read("plant \"x\"\n" + sign.repeat((2 << 20) / sign.length()));
       assertNull(reading.model(), sign);
+      assertTrue(new TextRenderer(false).render(reading.diagnostics()).length() < 20_000, sign);
       assertTrue(reading.diagnostics().size() <= 30, sign + reading.diagnostics().size());
     }
+  }
+
+  @Test
+  void manyErrorsOnOneLongLineAreShownInTime() {
+    String line = "plant \"x\" hazard H-1 : " + "y or ".repeat(400_000) + "y";
+    Reading reading = read(line);
+    assertNull(reading.model());
+    assertTrue(new TextRenderer(false).render(reading.diagnostics()).length() < 200_000);
   }
 
   @Test

@@ -105,39 +105,29 @@ public final class TextRenderer {
       int gutter,
       Diagnostic.Severity s,
       StringBuilder out) {
-    int[] text = file.line(line).codePoints().toArray();
-    int first = file.columnOf(marks.getFirst().span().start()) - 1;
-    int from =
-        text.length <= WIDTH ? 0 : Math.max(0, Math.min(first - BEFORE, text.length - WIDTH));
-    int to = Math.min(text.length, from + WIDTH);
-    var shown = new StringBuilder(from > 0 ? "..." : "");
-    int lead = shown.length() - from;
-    shown.append(clean(new String(text, from, to - from)).stripTrailing());
-    if (to < text.length) {
-      shown.append("...");
-    }
+    // In offsets of the file, so that a line of megabytes is not copied for each of its findings.
+    String text = file.text();
+    int begin = file.startOf(line);
+    int end = file.endOf(line);
+    int from = Math.max(begin, Math.min(marks.getFirst().span().start() - BEFORE, end - WIDTH));
+    int to = Math.min(end, from + WIDTH);
+    from -= from > begin && Character.isLowSurrogate(text.charAt(from)) ? 1 : 0;
+    to += to < end && Character.isLowSurrogate(text.charAt(to)) ? 1 : 0;
+    String lead = from > begin ? "..." : "";
+    String shown = lead + clean(text.substring(from, to)).stripTrailing() + (to < end ? "..." : "");
     String number = Integer.toString(line);
-    out.append(" ".repeat(gutter - number.length()))
-        .append(bold(number + " | "))
-        .append(shown)
-        .append('\n');
-    // From the right, so that a label never hides a mark: the rightmost label shares the marks'
-    // row.
-    for (int shownLabels = 0; shownLabels < marks.size(); shownLabels++) {
-      Mark mark = marks.get(shownLabels);
-      int start = file.columnOf(mark.span().start()) - 1 + lead;
-      int length = Math.max(1, Math.min(width(file, mark.span(), line), to + lead - start));
-      String sign = String.valueOf(mark.sign()).repeat(length);
+    out.append(" ".repeat(gutter - number.length())).append(bold(number + " | "));
+    out.append(shown).append('\n');
+    for (Mark mark : marks) {
+      int first = Math.clamp(mark.span().start(), from, to);
+      int last = Math.clamp(mark.span().end(), first, to);
+      String sign =
+          String.valueOf(mark.sign()).repeat(Math.max(1, text.codePointCount(first, last)));
       String label = mark.label().isEmpty() ? "" : " " + clean(mark.label());
-      out.append(" ".repeat(gutter)).append(bold(" | ")).append(" ".repeat(Math.max(0, start)));
+      out.append(" ".repeat(gutter)).append(bold(" | "));
+      out.append(" ".repeat(lead.length() + text.codePointCount(from, first)));
       out.append(paint(mark.sign() == '^' ? tint(s) : "34", sign + label)).append('\n');
     }
-  }
-
-  private static int width(SourceFile file, Span span, int line) {
-    int end =
-        file.lineOf(span.end()) == line ? file.columnOf(span.end()) : file.line(line).length() + 1;
-    return end - file.columnOf(span.start());
   }
 
   private void advice(String what, String text, StringBuilder out) {
