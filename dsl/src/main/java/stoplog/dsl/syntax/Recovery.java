@@ -78,6 +78,7 @@ final class Recovery extends DefaultErrorStrategy {
   private final List<Token> tokens;
   private final Listener listener;
   private final Set<String> unread = new HashSet<>();
+  private final Set<Integer> spoiled = new HashSet<>();
   private int lastError = -1;
 
   Recovery(List<Token> tokens, Listener listener) {
@@ -88,6 +89,29 @@ final class Recovery extends DefaultErrorStrategy {
   /** Every word of the passages that were skipped. */
   Set<String> unread() {
     return Collections.unmodifiableSet(unread);
+  }
+
+  /**
+   * Whether an entry that was read is followed on its own line by something that begins no entry:
+   * then it was meant to go on, and only that error is told of it. Its words count as unread.
+   */
+  boolean isSpoiled(ParserRuleContext entry) {
+    int stop = entry.getStop().getTokenIndex();
+    boolean is = spoiled.contains(stop);
+    if (is) {
+      unread(entry.getStart().getTokenIndex(), stop + 1);
+    }
+    return is;
+  }
+
+  private void unread(int begin, int end) {
+    for (int i = begin; i < end; i++) {
+      int type = tokens.get(i).getType();
+      if (type == PlantParser.TAG || type == PlantParser.NAME) {
+        unread.add(tokens.get(i).getText());
+      }
+    }
+    unread.add("");
   }
 
   @Override
@@ -150,13 +174,11 @@ final class Recovery extends DefaultErrorStrategy {
     if (end == begin && end < tokens.size() - 1) {
       end++;
     }
-    for (int i = begin; i < end; i++) {
-      if (tokens.get(i).getType() == PlantParser.TAG
-          || tokens.get(i).getType() == PlantParser.NAME) {
-        unread.add(tokens.get(i).getText());
-      }
+    unread(begin, end);
+    // A name may begin equipment, so one that does not is noticed a token later.
+    if (error <= begin + 1 && !firstOfLine(begin)) {
+      spoiled.add(begin - 1);
     }
-    unread.add("");
     recognizer.getInputStream().seek(end);
   }
 

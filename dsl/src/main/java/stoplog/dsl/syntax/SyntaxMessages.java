@@ -41,14 +41,14 @@ final class SyntaxMessages implements Recovery.Listener {
     String found = offending.getText();
     boolean wantsName = expected.contains(PlantParser.NAME);
     boolean wantsTag = expected.contains(PlantParser.TAG);
-    boolean beginsNothing =
-        entry.getType() == PlantParser.NAME
-            && entry.getTokenIndex() + 1 == offending.getTokenIndex()
-            && entry.getLine() < offending.getLine();
-    if (beginsNothing) {
-      diagnostics.add(
-          Diagnostic.of(
-              Code.UNEXPECTED, begin, "`" + entry.getText() + "` begins nothing known here"));
+    int first = entry.getTokenIndex();
+    boolean goesOn = first > 0 && tokens.get(first - 1).getLine() == entry.getLine();
+    boolean nextFails = first + 1 == offending.getTokenIndex();
+    if (entry.getType() == PlantParser.NAME
+        && nextFails
+        && (goesOn || entry.getLine() < offending.getLine())) {
+      String how = goesOn ? "` does not fit here" : "` begins nothing known here";
+      diagnostics.add(Diagnostic.of(Code.UNEXPECTED, begin, "`" + entry.getText() + how));
       return;
     }
     boolean isWord =
@@ -122,6 +122,9 @@ final class SyntaxMessages implements Recovery.Listener {
       d = d.withLabel("needs a condition");
     } else if (!wanted.isEmpty() && wanted.size() <= MAX_EXPECTED) {
       d = d.withLabel("needs " + listed(new ArrayList<>(wanted)));
+    }
+    if (offending.getType() == PlantParser.COMMA && expected.contains(PlantParser.SEMICOLON)) {
+      d = d.withFix("`;` or a new line between two entries");
     }
     return entry.getLine() < offending.getLine() ? d.withRelated(begin, "in this entry") : d;
   }

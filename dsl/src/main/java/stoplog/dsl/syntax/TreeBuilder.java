@@ -20,13 +20,20 @@ import stoplog.source.Span;
 /** Makes our own tree of what ANTLR parsed. Entries with an error are left out; they were told. */
 final class TreeBuilder {
   private final Offsets offsets;
+  private final Recovery recovery;
   private final List<Diagnostic> diagnostics;
   private final ExpressionBuilder expressions;
 
-  TreeBuilder(Offsets offsets, List<Diagnostic> diagnostics) {
+  TreeBuilder(Offsets offsets, Recovery recovery, List<Diagnostic> diagnostics) {
     this.offsets = offsets;
+    this.recovery = recovery;
     this.diagnostics = diagnostics;
     this.expressions = new ExpressionBuilder(this);
+  }
+
+  /** Whether an entry was read to its end; if not, that was told. */
+  boolean isWhole(ParserRuleContext entry) {
+    return entry.exception == null && !recovery.isSpoiled(entry);
   }
 
   Declaration declaration(PlantParser.DeclarationContext d) {
@@ -72,7 +79,7 @@ final class TreeBuilder {
     if (e.equipmentBlock() != null) {
       separated(e.equipmentBlock().member());
       for (PlantParser.MemberContext m : e.equipmentBlock().member()) {
-        if (m.exception == null) {
+        if (isWhole(m)) {
           member(m, members);
         }
       }
@@ -99,7 +106,7 @@ final class TreeBuilder {
     var starts = new ArrayList<Quantity>();
     separated(l.levelBlock().levelMember());
     for (PlantParser.LevelMemberContext m : l.levelBlock().levelMember()) {
-      if (m.exception != null) {
+      if (!isWhole(m)) {
         continue;
       }
       if (m.startsAt() != null) {
@@ -137,7 +144,7 @@ final class TreeBuilder {
     var items = new ArrayList<PanelItem>();
     separated(p.panelBlock().panelItem());
     for (PlantParser.PanelItemContext i : p.panelBlock().panelItem()) {
-      if (i.exception != null) {
+      if (!isWhole(i)) {
         continue;
       }
       if (i.selector() != null) {
@@ -168,7 +175,7 @@ final class TreeBuilder {
     var items = new ArrayList<LogicItem>();
     separated(l.logicBlock().logicItem());
     for (PlantParser.LogicItemContext i : l.logicBlock().logicItem()) {
-      if (i.exception != null) {
+      if (!isWhole(i)) {
         continue;
       }
       if (i.latch() != null) {
@@ -200,7 +207,7 @@ final class TreeBuilder {
     if (c.commandBlock() != null) {
       separated(c.commandBlock().inhibit());
       for (PlantParser.InhibitContext i : c.commandBlock().inhibit()) {
-        if (i.exception == null) {
+        if (isWhole(i)) {
           inhibits.add(inhibit(i));
         }
       }

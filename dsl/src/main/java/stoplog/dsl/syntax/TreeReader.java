@@ -43,12 +43,15 @@ public final class TreeReader {
     parser.getInterpreter().setPredictionMode(PredictionMode.SLL);
     var recovery = new Recovery(tokens, messages);
     parser.setErrorHandler(recovery);
-    var builder = new TreeBuilder(offsets, found);
-    var declarations = new ArrayList<Declaration>();
+    var read = new ArrayList<PlantParser.DeclarationContext>();
     while (stream.LA(1) != Token.EOF && found.size() <= MAX_ERRORS) {
-      PlantParser.DeclarationContext read = parser.declaration();
-      if (read.exception == null) {
-        declarations.add(builder.declaration(read));
+      read.add(parser.declaration());
+    }
+    var builder = new TreeBuilder(offsets, recovery, found);
+    var declarations = new ArrayList<Declaration>();
+    for (PlantParser.DeclarationContext d : read) {
+      if (builder.isWhole(d)) {
+        declarations.add(builder.declaration(d));
       }
     }
     var unread = new HashSet<>(recovery.unread());
