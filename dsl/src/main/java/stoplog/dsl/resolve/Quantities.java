@@ -1,5 +1,6 @@
 package stoplog.dsl.resolve;
 
+import java.math.BigDecimal;
 import java.util.List;
 import org.jspecify.annotations.Nullable;
 import stoplog.diag.Code;
@@ -153,5 +154,22 @@ final class Quantities {
       return null;
     }
     return unit.toBase(Ratio.of(q.value()));
+  }
+
+  /** A whole number in a range; the lowest of the range if it is none, which is told. */
+  int count(Quantity q, int low, int high, String what) {
+    BigDecimal v = q.value();
+    boolean whole = v.stripTrailingZeros().scale() <= 0;
+    if (!whole
+        || v.compareTo(BigDecimal.valueOf(low)) < 0
+        || v.compareTo(BigDecimal.valueOf(high)) > 0) {
+      diagnostics.add(
+          Diagnostic.of(
+              Code.NOT_A_COUNT,
+              q.span(),
+              what + " are a whole number from " + low + " to " + high));
+      return low;
+    }
+    return v.intValueExact();
   }
 }

@@ -1,6 +1,5 @@
 package stoplog.dsl.resolve;
 
-import java.math.BigDecimal;
 import java.util.ArrayList;
 import java.util.List;
 import org.jspecify.annotations.Nullable;
@@ -172,25 +171,9 @@ public final class Resolver {
     int coincident = 2;
     Quantity count = r.coincident();
     if (count != null) {
-      coincident = count(count, 1, 63, "coincident changes");
+      coincident = quantities.count(count, 1, 63, "coincident changes");
     }
     reacts = new Reaction(micros == null ? 1_000_000 : micros, coincident, r.span());
-  }
-
-  private int count(Quantity q, int low, int high, String what) {
-    BigDecimal v = q.value();
-    boolean whole = v.stripTrailingZeros().scale() <= 0;
-    if (!whole
-        || v.compareTo(BigDecimal.valueOf(low)) < 0
-        || v.compareTo(BigDecimal.valueOf(high)) > 0) {
-      diagnostics.add(
-          Diagnostic.of(
-              Code.NOT_A_COUNT,
-              q.span(),
-              what + " are a whole number from " + low + " to " + high));
-      return low;
-    }
-    return v.intValueExact();
   }
 
   private void condition(Declaration.Condition c) {
