@@ -112,7 +112,7 @@ public final class Decider {
     Kept kept = named();
     while (true) {
       var system = new KeptSystem(reads, claim, kept);
-      switch (searches.run(system, kept)) {
+      switch (path(system)) {
         case Search.Outcome.Exhausted e -> {
           return proved(system);
         }
@@ -133,6 +133,23 @@ public final class Decider {
         }
       }
     }
+  }
+
+  /**
+   * A path of the system, or none. First with one zone for each state, which is cheap; the exact
+   * search is needed only where that leads along a path that does not exist.
+   */
+  private Search.Outcome path(KeptSystem system) {
+    Search.Outcome merged = searches.run(system, system.kept(), true);
+    if (!(merged instanceof Search.Outcome.Found f)) {
+      return merged;
+    }
+    var along = new GuidedSystem(system, system, f.path());
+    if (searches.runWithin(along, system.kept(), Searches.FOLLOWING_STATES)
+        instanceof Search.Outcome.Found real) {
+      return new Search.Outcome.Found(Following.cut(real.path(), system.words()));
+    }
+    return searches.run(system, system.kept(), false);
   }
 
   /**
@@ -161,7 +178,7 @@ public final class Decider {
   private Verdict whole() {
     Kept kept = Kept.everything(reads);
     var system = new KeptSystem(reads, claim, kept);
-    return switch (searches.run(system, kept)) {
+    return switch (searches.run(system, kept, false)) {
       case Search.Outcome.Exhausted e -> proved(system);
       case Search.Outcome.Stopped s -> undecided(s.reason(), s.level(), kept);
       case Search.Outcome.Found f -> {

@@ -133,11 +133,13 @@ final class Following {
 
   private void advance(KeptSystem system, Search.Path path) {
     finer = system;
-    finerPath = new Search.Path(cut(path.states(), system.words()), path.steps());
+    finerPath = cut(path, system.words());
   }
 
-  private static List<long[]> cut(List<long[]> states, int words) {
-    return states.stream().map(s -> Arrays.copyOf(s, words)).toList();
+  /** The path of a guided search without the words that guided it. */
+  static Search.Path cut(Search.Path path, int words) {
+    return new Search.Path(
+        path.states().stream().map(s -> Arrays.copyOf(s, words)).toList(), path.steps());
   }
 
   private Search.Outcome along(KeptSystem system, KeptSystem guide, Search.Path path, long limit) {
