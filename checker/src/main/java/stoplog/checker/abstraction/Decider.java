@@ -23,6 +23,9 @@ import stoplog.model.Verdict;
  * the plant that can influence the claim.
  */
 public final class Decider {
+  /** Zones of a coarse search up to which it is sooner repeated than patiently refined. */
+  private static final long CHEAP_ZONES = 20_000;
+
   private final Reads reads;
   private final Claim claim;
   private final Searches searches;
@@ -120,7 +123,9 @@ public final class Decider {
           return undecided(s.reason(), s.level(), kept);
         }
         case Search.Outcome.Found f -> {
-          var along = new Following(reads, claim, searches, system, f.path()).follow();
+          // Starting again is cheap while few variables are kept, and finds the smaller proof.
+          boolean patient = claim.kind().wanted() || searches.costOfLast() > CHEAP_ZONES;
+          var along = new Following(reads, claim, searches, system, f.path(), patient).follow();
           switch (along) {
             case Following.Result.Real r -> {
               return reached(r, f.path().steps().length);
@@ -165,7 +170,7 @@ public final class Decider {
           instanceof Search.Outcome.Found f) {
         least = Math.max(least, f.path().steps().length);
         if (f.path().steps().length < real.events()
-            && new Following(reads, claim, searches, system, f.path()).complete()
+            && new Following(reads, claim, searches, system, f.path(), true).complete()
                 instanceof Following.Result.Real shorter) {
           best = shorter;
         }

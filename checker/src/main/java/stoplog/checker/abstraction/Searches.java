@@ -29,6 +29,7 @@ final class Searches {
   private @Nullable Search last;
   private long states;
   private long zones;
+  private long costOfLast;
 
   Searches(String claim, Budget budget, Progress progress) {
     this.claim = claim;
@@ -43,8 +44,14 @@ final class Searches {
     if (search != null) {
       states = search.states();
       zones = search.zones();
+      costOfLast = search.nodes();
     }
     return outcome;
+  }
+
+  /** How many zones the last deciding search visited. */
+  long costOfLast() {
+    return costOfLast;
   }
 
   /** An exact search that helps, with its own limit on states. */
