@@ -1,5 +1,6 @@
 package stoplog.diag;
 
+import java.util.ArrayList;
 import java.util.List;
 import stoplog.source.Span;
 
@@ -25,6 +26,34 @@ public record Diagnostic(
     String fix) {
   public Diagnostic {
     related = List.copyOf(related);
+  }
+
+  /** A finding of this kind at this place, without label, reason or remedy yet. */
+  public static Diagnostic of(Code code, Span span, String message) {
+    return new Diagnostic(code.id(), code.severity(), message, span, "", List.of(), "", "");
+  }
+
+  public Diagnostic withLabel(String newLabel) {
+    return new Diagnostic(code, severity, message, span, newLabel, related, why, fix);
+  }
+
+  public Diagnostic withWhy(String newWhy) {
+    return new Diagnostic(code, severity, message, span, label, related, newWhy, fix);
+  }
+
+  public Diagnostic withFix(String newFix) {
+    return new Diagnostic(code, severity, message, span, label, related, why, newFix);
+  }
+
+  /** With one more place that contributes. */
+  public Diagnostic withRelated(Span place, String part) {
+    var more = new ArrayList<Related>(related);
+    more.add(new Related(place, part));
+    return new Diagnostic(code, severity, message, span, label, more, why, fix);
+  }
+
+  public boolean isError() {
+    return severity == Severity.ERROR;
   }
 
   /** Whether the plant can be used all the same. */

@@ -2,6 +2,8 @@ package stoplog.checker.abstraction;
 
 import java.util.BitSet;
 import java.util.List;
+import org.jspecify.annotations.Nullable;
+import stoplog.checker.certificate.Certificate;
 import stoplog.checker.explore.Budget;
 import stoplog.checker.explore.Progress;
 import stoplog.checker.explore.Search;
@@ -23,6 +25,8 @@ public final class Decider {
   private final Reads reads;
   private final Claim claim;
   private final Searches searches;
+  private boolean certifying;
+  private @Nullable Certificate certificate;
 
   private Decider(Reads reads, Claim claim, Budget budget, Progress progress) {
     this.reads = reads;
@@ -45,6 +49,41 @@ public final class Decider {
   public static Verdict decideWhole(Model model, Claim claim, Budget budget, Progress progress) {
     var decider = new Decider(new Reads(model), claim, budget, progress);
     return decider.guarded(decider::whole);
+  }
+
+  /** A verdict and, for a proof, its certificate. */
+  public record Decision(Verdict verdict, @Nullable Certificate certificate) {}
+
+  /** As {@link #decide(Reads, Claim, Budget, Progress)}, with a certificate. */
+  public static Decision decideCertified(
+      Reads reads, Claim claim, Budget budget, Progress progress) {
+    var decider = new Decider(reads, claim, budget, progress);
+    decider.certifying = true;
+    Verdict verdict = decider.guarded(decider::localised);
+    return new Decision(verdict, decider.certificate);
+  }
+
+  /** As {@link #decideWhole(Model, Claim, Budget, Progress)}, with a certificate. */
+  public static Decision decideWholeCertified(
+      Reads reads, Claim claim, Budget budget, Progress progress) {
+    var decider = new Decider(reads, claim, budget, progress);
+    decider.certifying = true;
+    Verdict verdict = decider.guarded(decider::whole);
+    return new Decision(verdict, decider.certificate);
+  }
+
+  private Verdict proved(KeptSystem system) {
+    if (!reads.restless().isEmpty()) {
+      return undecided(
+          "scans may follow each other without end while time stands still; what may not settle: "
+              + String.join(", ", reads.restless()),
+          0,
+          system.kept());
+    }
+    if (certifying) {
+      certificate = CertificateWriter.of(reads.model(), claim, system, searches.last());
+    }
+    return new Verdict.Proved(names(system.kept()), searches.effort());
   }
 
   private Verdict guarded(java.util.function.Supplier<Verdict> question) {
@@ -74,7 +113,7 @@ public final class Decider {
       var system = new KeptSystem(reads, claim, kept);
       switch (searches.run(system, kept)) {
         case Search.Outcome.Exhausted e -> {
-          return new Verdict.Proved(names(kept), searches.effort());
+          return proved(system);
         }
         case Search.Outcome.Stopped s -> {
           return undecided(s.reason(), s.level(), kept);
@@ -122,7 +161,7 @@ public final class Decider {
     Kept kept = Kept.everything(reads);
     var system = new KeptSystem(reads, claim, kept);
     return switch (searches.run(system, kept)) {
-      case Search.Outcome.Exhausted e -> new Verdict.Proved(names(kept), searches.effort());
+      case Search.Outcome.Exhausted e -> proved(system);
       case Search.Outcome.Stopped s -> undecided(s.reason(), s.level(), kept);
       case Search.Outcome.Found f -> {
         int steps = f.path().steps().length;

@@ -6,6 +6,7 @@ import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import org.jspecify.annotations.Nullable;
+import stoplog.checker.certificate.Certificate;
 import stoplog.checker.explore.TimedSystem;
 import stoplog.checker.pack.Packing;
 import stoplog.model.Assignment;
@@ -489,6 +490,30 @@ final class KeptSystem implements TimedSystem {
   int valueIn(long[] state, int variable) {
     int at = java.util.Arrays.binarySearch(stored, variable);
     return at < 0 ? -1 : packing.get(state, at);
+  }
+
+  int dueIn(long[] state) {
+    return packing.get(state, dueField);
+  }
+
+  int faultsIn(long[] state) {
+    return packing.get(state, faultField);
+  }
+
+  /** What a clock is called in a certificate. */
+  String clockName(int clock) {
+    if (clock == dueClock) {
+      return Certificate.Bound.DUE;
+    }
+    if (clock == goalClock) {
+      return Certificate.Bound.CONDITION;
+    }
+    for (Map.Entry<Integer, Integer> e : clockIndex.entrySet()) {
+      if (e.getValue() == clock) {
+        return model.clocks().get(e.getKey()).name();
+      }
+    }
+    throw new IllegalArgumentException("no clock " + clock);
   }
 
   /** The stored variables, ascending. */

@@ -3,6 +3,7 @@ package stoplog.checker.abstraction;
 import java.util.ArrayList;
 import java.util.BitSet;
 import java.util.List;
+import org.jspecify.annotations.Nullable;
 import stoplog.model.Assignment;
 import stoplog.model.Expr;
 import stoplog.model.FieldChange;
@@ -14,6 +15,7 @@ import stoplog.model.Model;
  */
 public final class Reads {
   private final Model model;
+  private @Nullable List<String> restless;
   private final List<BitSet> ofDefinition = new ArrayList<>();
   private final BitSet visible = new BitSet();
   private final BitSet programmed = new BitSet();
@@ -44,6 +46,18 @@ public final class Reads {
       int clock = c;
       ofClock.get(c).stream().forEach(v -> clocksStoppingWith.get(v).add(clock));
     }
+  }
+
+  /**
+   * Memories that may never come to rest while time stands still, which voids every proof; empty if
+   * the controller takes time to react, since then time goes on. Worked out once, when first asked.
+   */
+  synchronized List<String> restless() {
+    if (restless == null) {
+      restless =
+          model.controller().reactionQuanta() > 0 ? List.of() : Settling.restless(model);
+    }
+    return restless;
   }
 
   Model model() {

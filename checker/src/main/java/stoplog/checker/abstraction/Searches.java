@@ -62,6 +62,14 @@ final class Searches {
     return progress.stopped() || System.nanoTime() - startNanos > budget.time().toNanos();
   }
 
+  /** The last search that was run. */
+  Search last() {
+    if (last == null) {
+      throw new IllegalStateException("no search was run");
+    }
+    return last;
+  }
+
   /** Lets go of the tables of the last search. */
   void forget() {
     last = null;

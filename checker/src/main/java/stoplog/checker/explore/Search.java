@@ -352,6 +352,22 @@ public final class Search {
     zoneBytes += 16 + 4L * zone.length;
   }
 
+  /** Receives what a search has kept: a packed state, the clocks that run there, and a zone over them. */
+  public interface Visitor {
+    void node(long[] state, int[] running, int[] zone);
+  }
+
+  /** Every zone that no other zone of its state covers, in the order of states found. */
+  public void visit(Visitor visitor) {
+    long[] state = new long[system.words()];
+    for (int id = 0; id < states.size(); id++) {
+      states.get(id, state);
+      for (int n = headOf[id]; n >= 0; n = nodeNext[n]) {
+        visitor.node(state, runningOf[id], nodeZone[n]);
+      }
+    }
+  }
+
   private Path pathTo(int node) {
     var onPath = new ArrayList<long[]>();
     var taken = new ArrayList<Integer>();

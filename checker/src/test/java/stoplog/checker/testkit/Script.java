@@ -1,7 +1,6 @@
 package stoplog.checker.testkit;
 
 import java.util.ArrayList;
-import java.util.HashSet;
 import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Set;
@@ -47,52 +46,48 @@ public final class Script {
    * ticks; {@code ""} for never. Being on for an instant only does not show.
    */
   public Set<String> waves(String output, long endTick) {
+    var waves = new TreeSet<String>();
+    for (Branch b : branchesAt(endTick, output)) {
+      waves.add(written(b.edges(), endTick));
+    }
+    return waves;
+  }
+
+  /** All the values a variable can have, be it for an instant, at this tick. */
+  public Set<Integer> valuesAt(long tick, String variable) {
+    var values = new TreeSet<Integer>();
+    for (Branch b : branchesAt(tick, variable)) {
+      values.add(b.state().value(model.variable(variable).id()));
+    }
+    return values;
+  }
+
+  private Set<Branch> branchesAt(long endTick, String output) {
     int variable = model.variable(output).id();
-    Set<Branch> now =
-        Set.of(new Branch(interpreter.start(interpreter.startValues().next()), 0, List.of()));
-    for (long tick = 0; ; tick++) {
-      Set<Branch> settled = closure(now, tick);
-      if (tick == endTick) {
-        var waves = new TreeSet<String>();
-        settled.forEach(b -> waves.add(written(b.edges(), endTick)));
-        return waves;
-      }
-      now = new HashSet<>();
-      for (Branch b : settled) {
-        boolean allDone = b.acts() == acts.size() || acts.get(b.acts()).tick() > tick;
-        if (allDone && interpreter.mayPass(b.state()) > 0) {
+    State start = interpreter.start(interpreter.startValues().next());
+    Set<Branch> now = closure(Set.of(new Branch(start, 0, List.of())), 0);
+    for (long tick = 0; tick < endTick; tick++) {
+      var next = new LinkedHashSet<Branch>();
+      for (Branch b : now) {
+        boolean acting = b.acts() < acts.size() && acts.get(b.acts()).tick() == tick;
+        if (!acting && interpreter.mayPass(b.state()) > 0) {
           boolean on = b.state().value(variable) == 1;
-          List<Long> edges = b.edges();
-          if (on == (edges.size() % 2 == 0)) {
-            edges = new ArrayList<>(edges);
-            edges.add(tick);
-          }
-          now.add(new Branch(interpreter.pass(b.state(), 1), b.acts(), edges));
+          next.add(new Branch(interpreter.pass(b.state(), 1), b.acts(), edges(b, on, tick)));
         }
       }
+      now = closure(next, tick + 1);
     }
+    return now;
   }
 
-  /** Whether the truth value can be on, be it for an instant, at this tick. */
-  public boolean canBeOnAt(String output, long tick) {
-    return existsAt(output, tick, 1);
-  }
-
-  private boolean existsAt(String output, long tick, int value) {
-    int variable = model.variable(output).id();
-    Set<Branch> now =
-        Set.of(new Branch(interpreter.start(interpreter.startValues().next()), 0, List.of()));
-    for (long t = 0; t < tick; t++) {
-      var next = new HashSet<Branch>();
-      for (Branch b : closure(now, t)) {
-        boolean allDone = b.acts() == acts.size() || acts.get(b.acts()).tick() > t;
-        if (allDone && interpreter.mayPass(b.state()) > 0) {
-          next.add(new Branch(interpreter.pass(b.state(), 1), b.acts(), List.of()));
-        }
-      }
-      now = next;
+  private static List<Long> edges(Branch b, boolean on, long tick) {
+    boolean wasOn = b.edges().size() % 2 == 1;
+    if (on == wasOn) {
+      return b.edges();
     }
-    return closure(now, tick).stream().anyMatch(b -> b.state().value(variable) == value);
+    var edges = new ArrayList<Long>(b.edges());
+    edges.add(tick);
+    return edges;
   }
 
   /** All that can be reached at this instant. */

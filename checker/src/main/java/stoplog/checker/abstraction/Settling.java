@@ -1,0 +1,255 @@
+package stoplog.checker.abstraction;
+
+import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.BitSet;
+import java.util.HashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Set;
+import org.jgrapht.Graph;
+import org.jgrapht.alg.connectivity.GabowStrongConnectivityInspector;
+import org.jgrapht.graph.DefaultEdge;
+import org.jgrapht.graph.DirectedPseudograph;
+import stoplog.model.Assignment;
+import stoplog.model.Expr;
+import stoplog.model.Model;
+import stoplog.model.Variable;
+
+/**
+ * Asks whether the logic comes to rest when nothing in the field moves: whether scan after scan ends
+ * in one that changes nothing.
+ *
+ * <p>With a reaction time of 0 time stands still while scans are due, so logic that never settles
+ * would hide all that comes after; no proof may rest on such a plant.
+ *
+ * <p>The scan, with the reactions that answer it, is a function of what the controller remembers and
+ * of a field that stands still. Memories that depend on each other in a ring (the strong components of
+ * "the new value depends on the old value of") settle if, from every combination of their values and
+ * for every field, the function repeated reaches a fixed value; memories outside rings settle after
+ * the ones they depend on. Fields are tried lazily: only values that are read are told apart. Not all
+ * combinations tried need be reachable, so "may not settle" is no proof that it does not.
+ */
+public final class Settling {
+  /** Evaluations tried before the answer is "may not settle". */
+  private static final int MOST_EVALUATIONS = 2_000_000;
+
+  private static final int UNKNOWN = -1;
+
+  private final Model model;
+  private final List<Assignment> program = new ArrayList<>();
+  private final Map<Integer, BitSet> dependsOn = new HashMap<>();
+  private final BitSet remembered = new BitSet();
+  private int evaluations;
+
+  private Settling(Model model) {
+    this.model = model;
+    program.addAll(model.controller().program());
+    program.addAll(model.reactions());
+  }
+
+  /**
+   * The memories that may never come to rest, by name in the order of the model; empty if the logic
+   * settles whatever happens.
+   */
+  public static List<String> restless(Model model) {
+    if (model.controller().program().isEmpty()) {
+      return List.of();
+    }
+    return new Settling(model).rings();
+  }
+
+  private List<String> rings() {
+    dependencies();
+    Graph<Integer, DefaultEdge> graph = new DirectedPseudograph<>(DefaultEdge.class);
+    remembered.stream().forEach(graph::addVertex);
+    remembered.stream()
+        .forEach(
+            v -> dependsOn.get(v).stream().filter(remembered::get).forEach(u -> graph.addEdge(u, v)));
+    BitSet restless = new BitSet();
+    for (Set<Integer> ring : new GabowStrongConnectivityInspector<>(graph).stronglyConnectedSets()) {
+      int first = ring.iterator().next();
+      boolean turnsBack = ring.size() > 1 || graph.containsEdge(first, first);
+      if (turnsBack && !settles(ring)) {
+        ring.forEach(restless::set);
+      }
+    }
+    return restless.stream().mapToObj(model::variable).map(Variable::name).toList();
+  }
+
+  /** On which old values each new value depends; remembered is what is assigned and read when old. */
+  private void dependencies() {
+    BitSet readOld = new BitSet();
+    for (Assignment a : program) {
+      BitSet on = new BitSet();
+      BitSet read = new BitSet();
+      reads(a.value(), read);
+      read.stream()
+          .forEach(
+              v -> {
+                BitSet known = dependsOn.get(v);
+                if (known == null) {
+                  on.set(v);
+                  readOld.set(v);
+                } else {
+                  on.or(known);
+                }
+              });
+      dependsOn.put(a.variable(), on);
+    }
+    dependsOn.keySet().stream().filter(readOld::get).forEach(remembered::set);
+  }
+
+  private void reads(Expr e, BitSet into) {
+    switch (e) {
+      case Expr.Constant c -> {}
+      case Expr.Read r -> into.set(r.variable());
+      case Expr.Use u -> reads(model.definitions().get(u.definition()).value(), into);
+      case Expr.Not n -> reads(n.operand(), into);
+      case Expr.All a -> a.operands().forEach(o -> reads(o, into));
+      case Expr.Any a -> a.operands().forEach(o -> reads(o, into));
+      case Expr.In i -> reads(i.operand(), into);
+      case Expr.Same s -> {
+        reads(s.left(), into);
+        reads(s.right(), into);
+      }
+      case Expr.Choose c -> {
+        reads(c.condition(), into);
+        reads(c.then(), into);
+        reads(c.otherwise(), into);
+      }
+      case Expr.Shift s -> reads(s.operand(), into);
+    }
+  }
+
+  private boolean settles(Set<Integer> ring) {
+    BitSet needed = new BitSet();
+    ring.forEach(needed::set);
+    List<Assignment> slice = slice(needed);
+    int[] members = ring.stream().mapToInt(Integer::intValue).sorted().toArray();
+    long combinations = 1;
+    for (int m : members) {
+      combinations = Math.min(MOST_EVALUATIONS + 1L, combinations * model.variable(m).size());
+    }
+    if (combinations > MOST_EVALUATIONS) {
+      return false;
+    }
+    int[] field = new int[model.variables().size()];
+    Arrays.fill(field, UNKNOWN);
+    return fromEvery(members, 0, field, slice, (int) combinations);
+  }
+
+  /** The assignments of the scan that bear on these variables. */
+  private List<Assignment> slice(BitSet targets) {
+    BitSet needed = (BitSet) targets.clone();
+    var slice = new ArrayList<Assignment>();
+    for (int i = program.size() - 1; i >= 0; i--) {
+      Assignment a = program.get(i);
+      if (needed.get(a.variable())) {
+        slice.addFirst(a);
+        reads(a.value(), needed);
+      }
+    }
+    return slice;
+  }
+
+  private boolean fromEvery(
+      int[] members, int at, int[] field, List<Assignment> slice, int combinations) {
+    if (at == members.length) {
+      return comesToRest(members, field, slice, combinations);
+    }
+    for (int v = 0; v < model.variable(members[at]).size(); v++) {
+      field[members[at]] = v;
+      if (!fromEvery(members, at + 1, field, slice, combinations)) {
+        return false;
+      }
+    }
+    field[members[at]] = UNKNOWN;
+    return true;
+  }
+
+  /** Repeats the scan with this field until nothing changes; tries each value of what it must know. */
+  private boolean comesToRest(int[] members, int[] field, List<Assignment> slice, int combinations) {
+    int[] memory = field.clone();
+    try {
+      for (int round = 0; round <= combinations; round++) {
+        if (++evaluations > MOST_EVALUATIONS) {
+          return false;
+        }
+        int[] next = scan(memory, slice);
+        boolean same = true;
+        for (int m : members) {
+          same &= next[m] == memory[m];
+          memory[m] = next[m];
+        }
+        if (same) {
+          return true;
+        }
+      }
+      return false;
+    } catch (Unknown u) {
+      for (int v = 0; v < model.variable(u.variable).size(); v++) {
+        field[u.variable] = v;
+        if (!comesToRest(members, field, slice, combinations)) {
+          return false;
+        }
+      }
+      field[u.variable] = UNKNOWN;
+      return true;
+    }
+  }
+
+  private int[] scan(int[] memory, List<Assignment> slice) {
+    int[] values = memory.clone();
+    for (Assignment a : slice) {
+      values[a.variable()] = value(a.value(), values);
+    }
+    return values;
+  }
+
+  private int value(Expr e, int[] values) {
+    return switch (e) {
+      case Expr.Constant c -> c.value();
+      case Expr.Read r -> {
+        if (values[r.variable()] == UNKNOWN) {
+          throw new Unknown(r.variable());
+        }
+        yield values[r.variable()];
+      }
+      case Expr.Use u -> value(model.definitions().get(u.definition()).value(), values);
+      case Expr.Not n -> 1 - value(n.operand(), values);
+      case Expr.All a -> {
+        for (Expr o : a.operands()) {
+          if (value(o, values) == 0) {
+            yield 0;
+          }
+        }
+        yield 1;
+      }
+      case Expr.Any a -> {
+        for (Expr o : a.operands()) {
+          if (value(o, values) == 1) {
+            yield 1;
+          }
+        }
+        yield 0;
+      }
+      case Expr.In i -> (i.values() >>> value(i.operand(), values) & 1) == 1 ? 1 : 0;
+      case Expr.Same s -> value(s.left(), values) == value(s.right(), values) ? 1 : 0;
+      case Expr.Choose c ->
+          value(c.condition(), values) == 1 ? value(c.then(), values) : value(c.otherwise(), values);
+      case Expr.Shift s -> value(s.operand(), values) + s.by();
+    };
+  }
+
+  /** Signals that a value of the field is needed before the scan can go on. */
+  private static final class Unknown extends RuntimeException {
+    private static final long serialVersionUID = 1;
+    private final int variable;
+
+    Unknown(int variable) {
+      super(null, null, false, false);
+      this.variable = variable;
+    }
+  }
+}

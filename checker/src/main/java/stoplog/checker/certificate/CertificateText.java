@@ -1,0 +1,153 @@
+package stoplog.checker.certificate;
+
+import java.util.ArrayList;
+import java.util.List;
+
+/**
+ * The text form of a certificate: UTF-8 lines, the last of which seals the ones before.
+ *
+ * <pre>
+ * stoplog proof 1
+ * plant Marram Point water skid
+ * model sha256 …
+ * claim H-01
+ * keeps FV-101 P-201
+ * follows P-201.trip1
+ * scans counted
+ * state 0 2 due 0 faults 0
+ *   P-201.starting - 0 <= 15000
+ *   0 - P-201.starting < -10
+ * seal sha256 …
+ * </pre>
+ *
+ * <p>Names of clocks may hold spaces, so a bound is parted by {@code " - "} and its comparison sign.
+ * The seal guards against damage, not against forgery: a forged certificate has to convince {@link
+ * CertificateChecker}, and one that does is a proof.
+ */
+public final class CertificateText {
+  private static final String FIRST_LINE = "stoplog proof 1";
+  private static final String SEAL = "seal sha256 ";
+
+  /** The text is no whole certificate; the message is a sentence without full stop. */
+  public static final class Damaged extends Exception {
+    private static final long serialVersionUID = 1;
+
+    Damaged(String message) {
+      super(message);
+    }
+  }
+
+  private CertificateText() {}
+
+  /** The text, ending with a line end. */
+  public static String write(Certificate c) {
+    var text = new StringBuilder();
+    line(text, FIRST_LINE);
+    line(text, "plant " + c.plant().replace('\n', ' ').replace('\r', ' '));
+    line(text, "model sha256 " + c.fingerprint());
+    line(text, "claim " + c.claim());
+    line(text, "keeps" + words(c.keeps()));
+    line(text, "follows" + words(c.follows()));
+    line(text, c.due() ? "scans counted" : "scans at any time");
+    for (Certificate.State s : c.states()) {
+      line(text, "state" + words(s.values()) + " due " + s.due() + " faults " + s.faults());
+      for (Certificate.Bound b : s.bounds()) {
+        line(
+            text,
+            "  " + b.upper() + " - " + b.lower() + (b.attained() ? " <= " : " < ") + b.quanta());
+      }
+    }
+    return text + SEAL + Fingerprint.of(text.toString()) + "\n";
+  }
+
+  private static void line(StringBuilder text, String line) {
+    text.append(line).append('\n');
+  }
+
+  private static String words(List<?> things) {
+    var text = new StringBuilder();
+    things.forEach(t -> text.append(' ').append(t));
+    return text.toString();
+  }
+
+  /** The certificate. */
+  public static Certificate read(String text) throws Damaged {
+    int seal = text.lastIndexOf(SEAL);
+    String sealed = seal < 0 ? "" : text.substring(0, seal);
+    if (seal < 0 || !text.substring(seal).equals(SEAL + Fingerprint.of(sealed) + "\n")) {
+      throw new Damaged("it is no certificate, or was changed after it was made");
+    }
+    try {
+      return new Reader(sealed.split("\n", -1)).read();
+    } catch (NumberFormatException | IndexOutOfBoundsException e) {
+      throw new Damaged("it is sealed but does not read as a certificate");
+    }
+  }
+
+  private static final class Reader {
+    private final String[] lines;
+    private int at;
+
+    Reader(String[] lines) {
+      this.lines = lines;
+    }
+
+    Certificate read() throws Damaged {
+      if (!lines[at++].equals(FIRST_LINE)) {
+        throw new Damaged("it is of another version of Stoplog");
+      }
+      String plant = after("plant ");
+      String fingerprint = after("model sha256 ");
+      String claim = after("claim ");
+      List<String> keeps = list(after("keeps"));
+      List<String> follows = list(after("follows"));
+      boolean due = after("scans ").equals("counted");
+      var states = new ArrayList<Certificate.State>();
+      while (at < lines.length - 1) {
+        states.add(state(keeps.size()));
+      }
+      return new Certificate(plant, fingerprint, claim, keeps, follows, due, states);
+    }
+
+    private Certificate.State state(int count) throws Damaged {
+      List<String> words = list(after("state"));
+      var values = new ArrayList<Integer>();
+      for (int i = 0; i < count; i++) {
+        values.add(Integer.parseInt(words.get(i)));
+      }
+      int due = Integer.parseInt(words.get(count + 1));
+      int faults = Integer.parseInt(words.get(count + 3));
+      var bounds = new ArrayList<Certificate.Bound>();
+      while (lines[at].startsWith("  ")) {
+        bounds.add(bound(lines[at++].substring(2)));
+      }
+      return new Certificate.State(values, due, faults, bounds);
+    }
+
+    private static Certificate.Bound bound(String line) throws Damaged {
+      int number = line.lastIndexOf(' ');
+      int sign = line.lastIndexOf(' ', number - 1);
+      int minus = line.indexOf(" - ");
+      if (sign < 0 || minus < 0 || minus > sign) {
+        throw new Damaged("it has a bound that does not read as one");
+      }
+      return new Certificate.Bound(
+          line.substring(0, minus),
+          line.substring(minus + 3, sign),
+          Long.parseLong(line.substring(number + 1)),
+          line.substring(sign + 1, number).equals("<="));
+    }
+
+    private String after(String start) throws Damaged {
+      String line = lines[at++];
+      if (!line.startsWith(start)) {
+        throw new Damaged("line " + at + " does not begin with '" + start.strip() + "'");
+      }
+      return line.substring(start.length());
+    }
+
+    private static List<String> list(String words) {
+      return words.isBlank() ? List.of() : List.of(words.strip().split(" "));
+    }
+  }
+}

@@ -1,0 +1,219 @@
+package stoplog.checker.cli;
+
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.LinkedHashSet;
+import java.util.List;
+import java.util.concurrent.Callable;
+import java.util.function.Function;
+import org.jspecify.annotations.Nullable;
+import picocli.CommandLine.Command;
+import picocli.CommandLine.Option;
+import picocli.CommandLine.Parameters;
+import stoplog.checker.explore.Budget;
+import stoplog.checker.report.CheckJson;
+import stoplog.checker.report.CheckRun;
+import stoplog.checker.report.CheckText;
+import stoplog.checker.report.Ink;
+import stoplog.diag.Diagnostic;
+import stoplog.diag.TextRenderer;
+import stoplog.dsl.PlantReader;
+import stoplog.model.Claim;
+import stoplog.model.Model;
+
+/** {@code stoplog check}: reads a plant, decides its claims, reports. */
+@Command(
+    name = "check",
+    mixinStandardHelpOptions = true,
+    synopsisHeading = "Usage: ",
+    descriptionHeading = "%n",
+    description = {
+      "Decides every hazard and requirement of a plant: proved, or shown with a timed run."
+    },
+    parameterListHeading = "%nThe plant:%n",
+    optionListHeading = "%nOptions:%n",
+    footer = {
+      "",
+      "Prints one line for each claim, then the story of each hazard that can happen and of each",
+      "requirement that is broken, then a summary. A claim that could not be decided within the",
+      "budget is \"undecided\", with the reason; that is neither a proof nor a finding.",
+      "",
+      "The same plant gives the same output, byte for byte: how long it took is told only on a",
+      "terminal, or with --times.",
+      "",
+      "Exit status:",
+      "  0  every hazard asked about is proved and every requirement holds",
+      "  1  some hazard can happen, or some requirement is broken",
+      "  2  the plant or the command is wrong",
+      "  3  nothing was found, but not everything is decided (budget used up, interrupted, out of",
+      "     memory), or stoplog itself failed",
+      "",
+      "A proof holds for the model, not the plant."
+    })
+final class CheckCommand implements Callable<Integer> {
+  private final Surroundings surroundings;
+  private final Function<Model, Engine> engines;
+  private final Interruption interruption;
+
+  @Parameters(
+      paramLabel = "PLANT",
+      description = "A plant file, or a directory that holds exactly one file ending in .plant.")
+  private @Nullable Path plant;
+
+  @Option(
+      names = "--claim",
+      paramLabel = "ID",
+      description =
+          "Decide this claim only, and tell what its verdict leans on. May be given several times.")
+  private List<String> claimIds = new ArrayList<>();
+
+  @Option(
+      names = "--whole",
+      description =
+          "Search the whole plant instead of only what bears on a claim. For small plants: it takes"
+              + " very much longer.")
+  private boolean whole;
+
+  @Option(names = "--json", description = "Write one JSON document instead of text.")
+  private boolean json;
+
+  @Option(
+      names = "--budget",
+      paramLabel = "LIMITS",
+      converter = BudgetOption.class,
+      description =
+          "The most that one claim may take, such as states=2000000,memory=4GB,time=10min. Parts left"
+              + " out keep their standard: 20 million states, half of the memory stoplog may use,"
+              + " 5 minutes.")
+  private @Nullable Budget budget;
+
+  @Option(names = "--times", description = "Tell how long each claim took, terminal or not.")
+  private boolean times;
+
+  @Option(names = "--no-color", description = "No colours on a terminal.")
+  private boolean noColor;
+
+  CheckCommand(
+      Surroundings surroundings,
+      Function<Model, Engine> engines,
+      Interruption interruption) {
+    this.surroundings = surroundings;
+    this.engines = engines;
+    this.interruption = interruption;
+  }
+
+  @Override
+  public Integer call() {
+    Path file = plant;
+    if (file == null) {
+      throw new IllegalStateException("no plant");
+    }
+    var reading = PlantReader.read(file);
+    List<Diagnostic> diagnostics = reading.diagnostics();
+    Model model = reading.model();
+    if (model == null) {
+      return refuse(file, diagnostics);
+    }
+    List<Claim> claims = chosen(model);
+    if (claims.isEmpty()) {
+      return ExitStatus.WRONG_INPUT;
+    }
+    var deciding = new Deciding(model, claims);
+    var progress =
+        new ProgressLine(
+            surroundings.err(), surroundings.errIsTerminal(), interruption::asked);
+    if (!json) {
+      tell(diagnostics);
+    }
+    interruption.onStuck(() -> report(file, model, deciding, diagnostics));
+    deciding.run(engines, whole, budget == null ? Budget.standard() : budget, progress);
+    return interruption.mayReport()
+        ? report(file, model, deciding, diagnostics)
+        : ExitStatus.UNDECIDED;
+  }
+
+  /** The claims asked about, in the order of the plant; none, and a line of complaint, if one is unknown. */
+  private List<Claim> chosen(Model model) {
+    if (model.claims().isEmpty()) {
+      Stoplog.complain(
+          surroundings,
+          "plant \"" + model.name() + "\" has no hazard and no requirement: there is nothing to"
+              + " decide",
+          ExitStatus.WRONG_INPUT);
+      return List.of();
+    }
+    var asked = new LinkedHashSet<>(claimIds);
+    var chosen = new ArrayList<Claim>();
+    var all = new ArrayList<String>();
+    for (Claim claim : model.claims()) {
+      all.add(claim.id());
+      if (asked.isEmpty() || asked.contains(claim.id())) {
+        chosen.add(claim);
+      }
+    }
+    asked.removeAll(all);
+    if (!asked.isEmpty()) {
+      Stoplog.complain(
+          surroundings,
+          "plant \"" + model.name() + "\" has no claim " + String.join(", ", asked) + "; it has "
+              + String.join(", ", all),
+          ExitStatus.WRONG_INPUT);
+      return List.of();
+    }
+    return chosen;
+  }
+
+  /** The plant could not be read. */
+  private int refuse(Path file, List<Diagnostic> diagnostics) {
+    if (json) {
+      surroundings.out().print(
+          CheckJson.render(
+              Stoplog.Version.number(), ExitStatus.WRONG_INPUT, file.toString(), null,
+              diagnostics, false, null));
+    } else {
+      tell(diagnostics);
+    }
+    return ExitStatus.WRONG_INPUT;
+  }
+
+  private void tell(List<Diagnostic> diagnostics) {
+    if (!diagnostics.isEmpty()) {
+      boolean colour = surroundings.errIsTerminal() && colourWanted();
+      surroundings.err().print(new TextRenderer(colour).render(diagnostics));
+    }
+  }
+
+  private int report(Path file, Model model, Deciding deciding, List<Diagnostic> diagnostics) {
+    var run =
+        new CheckRun(
+            file.toString(), model, deciding.answers(), !claimIds.isEmpty(), whole, diagnostics);
+    Throwable broken = deciding.broken();
+    // A search cut short is told as such whatever it has found so far; so is a fault of our own.
+    boolean cut = broken != null || (interruption.asked() && open(run));
+    int status = cut ? ExitStatus.UNDECIDED : ExitStatus.of(run.answers());
+    boolean tellTimes = times || (surroundings.outIsTerminal() && !json);
+    if (json) {
+      surroundings.out().print(
+          CheckJson.render(
+              Stoplog.Version.number(), status, file.toString(), run, diagnostics, tellTimes,
+              broken == null ? null : Stoplog.describe(broken)));
+    } else {
+      boolean colour = surroundings.outIsTerminal() && colourWanted();
+      surroundings.out().print(
+          CheckText.render(run, colour ? Ink.COLOUR : Ink.NONE, tellTimes));
+    }
+    surroundings.out().flush();
+    if (broken != null) {
+      Stoplog.internalError(surroundings, broken);
+    }
+    return status;
+  }
+
+  private static boolean open(CheckRun run) {
+    return run.count(stoplog.checker.report.Standing.UNDECIDED) > 0;
+  }
+
+  private boolean colourWanted() {
+    return surroundings.colour() && !noColor;
+  }
+}

@@ -1,0 +1,185 @@
+package stoplog.checker.report;
+
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Locale;
+import stoplog.model.Claim;
+import stoplog.model.Verdict;
+
+/**
+ * The report of {@code stoplog check} as text: one line a claim, then the stories of what is wrong,
+ * then the summary and the caution.
+ */
+public final class CheckText {
+  private static final int LONGEST_TITLE = 52;
+  private static final int STANDING_WIDTH = "can happen".length();
+
+  private final CheckRun run;
+  private final Ink ink;
+  private final boolean times;
+  private final StringBuilder text = new StringBuilder();
+
+  private CheckText(CheckRun run, Ink ink, boolean times) {
+    this.run = run;
+    this.ink = ink;
+    this.times = times;
+  }
+
+  /**
+   * @param times whether to tell how long each answer took, which differs from run to run
+   */
+  public static String render(CheckRun run, Ink ink, boolean times) {
+    var report = new CheckText(run, ink, times);
+    report.title();
+    report.list();
+    report.stories();
+    report.unmet();
+    report.summary();
+    return report.text.toString();
+  }
+
+  private void title() {
+    text.append(ink.strong(Columns.clean(run.model().name()))).append("   ").append(Columns.clean(run.file()));
+    if (run.whole()) {
+      text.append("   (searched whole)");
+    }
+    text.append("\n\n");
+  }
+
+  private void list() {
+    int idWidth = 0;
+    int titleWidth = 0;
+    for (Answer a : run.answers()) {
+      idWidth = Math.max(idWidth, Columns.length(a.claim().id()));
+      titleWidth = Math.max(titleWidth, Columns.length(a.claim().text()));
+    }
+    titleWidth = Math.min(titleWidth, LONGEST_TITLE);
+    for (Answer a : run.answers()) {
+      String standing = Columns.left(a.standing().words(), STANDING_WIDTH);
+      String line =
+          Columns.left(a.claim().id(), idWidth)
+              + "  "
+              + ink.standing(a.standing(), standing)
+              + "  "
+              + Columns.left(Columns.clean(a.claim().text()), titleWidth)
+              + "  "
+              + particulars(a);
+      text.append(line.stripTrailing()).append('\n');
+      if (a.verdict() instanceof Verdict.Undecided u) {
+        below(idWidth + 2, reason(u));
+      } else if (run.selected() && !a.verdict().kept().isEmpty()) {
+        below(idWidth + 2, "leans on " + String.join(", ", a.verdict().kept()));
+      }
+    }
+  }
+
+  private void below(int margin, String what) {
+    for (String line : Columns.wrap(what, Columns.WIDTH - margin)) {
+      text.append(" ".repeat(margin)).append(ink.faint(line)).append('\n');
+    }
+  }
+
+  private static String reason(Verdict.Undecided undecided) {
+    return undecided.covered() > 0
+        ? undecided.reason() + "; no run with fewer than " + count(undecided.covered(), "event")
+            + " gets there"
+        : undecided.reason();
+  }
+
+  /** What carried the verdict, and what it took. */
+  private String particulars(Answer a) {
+    var parts = new ArrayList<String>();
+    Verdict.Effort effort = a.verdict().effort();
+    if (effort.searches() > 0) {
+      if (a.standing() != Standing.UNDECIDED) {
+        parts.add(a.verdict().kept().size() + " of " + count(variables(), "variable"));
+      }
+      parts.add(count(effort.states(), "state"));
+    }
+    if (a.story() != null) {
+      parts.add(a.story().measure());
+    }
+    if (times && effort.searches() > 0) {
+      parts.add(String.format(Locale.ROOT, "took %.2f s", effort.nanos() / 1e9));
+    }
+    return String.join(", ", parts);
+  }
+
+  private int variables() {
+    return run.model().variables().size();
+  }
+
+  private void stories() {
+    for (Answer a : run.answers()) {
+      if (a.standing().finding() && a.story() != null) {
+        text.append('\n').append(StoryText.render(a.story(), ink));
+      }
+    }
+  }
+
+  /** Requirements that no run meets have no story to tell. */
+  private void unmet() {
+    for (Answer a : run.answers()) {
+      if (a.standing() == Standing.BROKEN && a.story() == null) {
+        String heading = a.claim().id() + " broken: " + Columns.clean(a.claim().text());
+        text.append('\n').append(ink.strong(heading)).append("\n\n");
+        String what =
+            "No run of the plant gets there, whatever the operator and the process do. The answer"
+                + " leans on "
+                + String.join(", ", a.verdict().kept())
+                + ".";
+        for (String line : Columns.wrap(what, Columns.WIDTH - 2)) {
+          text.append("  ").append(line).append('\n');
+        }
+      }
+    }
+  }
+
+  private void summary() {
+    var hazards = new ArrayList<String>();
+    add(hazards, Standing.PROVED, true);
+    add(hazards, Standing.CAN_HAPPEN, true);
+    add(hazards, Standing.UNDECIDED, true);
+    var requirements = new ArrayList<String>();
+    add(requirements, Standing.HOLDS, false);
+    add(requirements, Standing.BROKEN, false);
+    add(requirements, Standing.UNDECIDED, false);
+    var parts = new ArrayList<String>();
+    if (!hazards.isEmpty()) {
+      parts.add("Hazards: " + String.join(", ", hazards) + ".");
+    }
+    if (!requirements.isEmpty()) {
+      parts.add("Requirements: " + String.join(", ", requirements) + ".");
+    }
+    if (run.answers().size() < run.model().claims().size()) {
+      int others = run.model().claims().size() - run.answers().size();
+      parts.add("Not asked about: " + count(others, "claim") + ".");
+    }
+    text.append('\n');
+    for (String line : Columns.wrap(String.join(" ", parts), Columns.WIDTH)) {
+      text.append(ink.strong(line)).append('\n');
+    }
+    for (String line : Columns.wrap(CheckRun.CAUTION, Columns.WIDTH)) {
+      text.append(line).append('\n');
+    }
+  }
+
+  private void add(List<String> parts, Standing standing, boolean hazards) {
+    int count = 0;
+    for (Answer a : run.answers()) {
+      boolean hazard = a.claim().kind() == Claim.Kind.HAZARD;
+      if (a.standing() == standing && hazard == hazards) {
+        count++;
+      }
+    }
+    if (count > 0) {
+      String words =
+          standing == Standing.HOLDS && count > 1 ? "hold" : standing.words();
+      parts.add(count + " " + words);
+    }
+  }
+
+  private static String count(long count, String noun) {
+    return String.format(Locale.ROOT, "%,d", count) + " " + noun + (count == 1 ? "" : "s");
+  }
+}

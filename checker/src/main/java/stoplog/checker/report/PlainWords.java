@@ -1,0 +1,131 @@
+package stoplog.checker.report;
+
+import java.util.ArrayList;
+import java.util.LinkedHashSet;
+import java.util.List;
+import java.util.Set;
+import stoplog.model.Definition;
+import stoplog.model.Expr;
+import stoplog.model.Model;
+import stoplog.model.Role;
+import stoplog.model.Variable;
+
+/** Values and conditions of a model in words for a person. */
+final class PlainWords {
+  private static final String COMMAND_PART = ".command";
+
+  private final Model model;
+
+  PlainWords(Model model) {
+    this.model = model;
+  }
+
+  /** {@code "P-201 coasting"}, {@code "P-301 commanded on"}, {@code "mode auto"}. */
+  String value(int variable, int value) {
+    Variable v = model.variable(variable);
+    String word = v.values().get(value);
+    if (v.role() == Role.COMMAND) {
+      return tag(v) + " commanded " + word;
+    }
+    return v.name() + " " + word;
+  }
+
+  /** The same as a clause: {@code "P-201 is coasting"}. */
+  String clause(int variable, int value) {
+    Variable v = model.variable(variable);
+    return (v.role() == Role.COMMAND ? tag(v) + " is commanded " : v.name() + " is ")
+        + v.values().get(value);
+  }
+
+  /** The tag of the equipment that a command variable belongs to. */
+  static String tag(Variable command) {
+    String name = command.name();
+    return name.endsWith(COMMAND_PART)
+        ? name.substring(0, name.length() - COMMAND_PART.length())
+        : name;
+  }
+
+  /** The parts of a condition that a reader would list: the operands of an outermost "and". */
+  static List<Expr> ingredients(Expr condition) {
+    return condition instanceof Expr.All(List<Expr> operands) ? operands : List.of(condition);
+  }
+
+  /**
+   * What is behind a condition, one phrase each: the named values it reads and how they stand from
+   * one state of the run to another. A variable that took several values in between is told with all
+   * of them: {@code "P-201 running, then coasting"}.
+   */
+  List<String> standing(Expr condition, List<int[]> states, int from, int to) {
+    var phrases = new ArrayList<String>();
+    var definitions = new LinkedHashSet<Integer>();
+    var read = new LinkedHashSet<Integer>();
+    named(condition, read, definitions);
+    for (int d : definitions) {
+      Definition definition = model.definitions().get(d);
+      boolean holds = Values.of(model, definition.value(), states.get(to)) == 1;
+      phrases.add(definition.name() + (holds ? " holds" : " does not hold"));
+    }
+    for (int v : read) {
+      var words = new LinkedHashSet<String>();
+      for (int i = from; i <= to; i++) {
+        words.add(model.variable(v).values().get(states.get(i)[v]));
+      }
+      phrases.add(history(v, words));
+    }
+    return phrases;
+  }
+
+  private String history(int variable, Set<String> words) {
+    Variable v = model.variable(variable);
+    String name = v.role() == Role.COMMAND ? tag(v) + " commanded" : v.name();
+    return name + " " + String.join(", then ", words);
+  }
+
+  /** Variables and definitions that the expression itself mentions. */
+  private static void named(Expr e, Set<Integer> read, Set<Integer> definitions) {
+    switch (e) {
+      case Expr.Constant _ -> {}
+      case Expr.Read(int v) -> read.add(v);
+      case Expr.Use(int d) -> definitions.add(d);
+      case Expr.Not(Expr o) -> named(o, read, definitions);
+      case Expr.All(List<Expr> os) -> os.forEach(o -> named(o, read, definitions));
+      case Expr.Any(List<Expr> os) -> os.forEach(o -> named(o, read, definitions));
+      case Expr.In(Expr o, long _) -> named(o, read, definitions);
+      case Expr.Same(Expr l, Expr r) -> {
+        named(l, read, definitions);
+        named(r, read, definitions);
+      }
+      case Expr.Choose(Expr c, Expr t, Expr o) -> {
+        named(c, read, definitions);
+        named(t, read, definitions);
+        named(o, read, definitions);
+      }
+      case Expr.Shift(Expr o, int _) -> named(o, read, definitions);
+    }
+  }
+
+  /** Every variable that bears on the expression, directly or through definitions. */
+  static Set<Integer> variablesOf(Model model, Expr e) {
+    var variables = new LinkedHashSet<Integer>();
+    var definitions = definitionsOf(model, e);
+    named(e, variables, new LinkedHashSet<>());
+    for (int d : definitions) {
+      named(model.definitions().get(d).value(), variables, new LinkedHashSet<>());
+    }
+    return variables;
+  }
+
+  /** Every definition that bears on the expression, directly or through others. */
+  static Set<Integer> definitionsOf(Model model, Expr e) {
+    var all = new LinkedHashSet<Integer>();
+    var open = new LinkedHashSet<Integer>();
+    named(e, new LinkedHashSet<>(), open);
+    while (!open.isEmpty()) {
+      int d = open.removeFirst();
+      if (all.add(d)) {
+        named(model.definitions().get(d).value(), new LinkedHashSet<>(), open);
+      }
+    }
+    return all;
+  }
+}

@@ -1,0 +1,257 @@
+package stoplog.checker.report;
+
+import java.math.BigDecimal;
+import java.util.ArrayList;
+import java.util.HashSet;
+import java.util.LinkedHashSet;
+import java.util.List;
+import java.util.Set;
+import stoplog.checker.reference.Replayed;
+import stoplog.checker.reference.State;
+import stoplog.model.Claim;
+import stoplog.model.Expr;
+import stoplog.model.Model;
+import stoplog.model.Role;
+import stoplog.model.Trace;
+import stoplog.model.Variable;
+import stoplog.model.Verdict;
+
+/**
+ * Tells a replayed run as a {@link Story}.
+ *
+ * <p>A step is told if it touches a variable that the verdict leans on or the claim speaks of, or if
+ * the operator, power or a fault makes it; the others are counted. One telling costs O(steps ×
+ * (variables + clocks + inhibits × indications)).
+ */
+public final class StoryTeller {
+  private final Model model;
+  private final Claim claim;
+  private final Verdict.Reached reached;
+  private final List<int[]> states;
+  private final PlainWords words;
+  private final Misreading misreading;
+  private final Consequences consequences;
+  private final Seconds seconds;
+  private final Set<Integer> ingredients;
+  private final Set<Integer> relevant = new HashSet<>();
+  private final Set<String> notesTold = new HashSet<>();
+  private final List<Story.Line> lines = new ArrayList<>();
+  private long lastTick = -1;
+  private int leftOut;
+
+  private StoryTeller(Model model, Claim claim, Verdict.Reached reached, List<int[]> states) {
+    this.model = model;
+    this.claim = claim;
+    this.reached = reached;
+    this.states = states;
+    this.words = new PlainWords(model);
+    this.misreading = new Misreading(model, words);
+    this.seconds = Seconds.of(model, reached.trace());
+    this.ingredients = PlainWords.variablesOf(model, claim.condition());
+    relevant.addAll(ingredients);
+    var index = model.indexByName();
+    for (String kept : reached.kept()) {
+      Integer id = index.get(kept);
+      if (id != null) {
+        relevant.add(id);
+      }
+    }
+    this.consequences = new Consequences(model, claim, words, relevant);
+  }
+
+  /**
+   * The story of a run.
+   *
+   * @param replayed what the reference interpreter made of the trace of {@code reached}
+   */
+  public static Story tell(
+      Model model, Claim claim, Verdict.Reached reached, Replayed.Valid replayed) {
+    var states = new ArrayList<int[]>();
+    states.add(values(model, replayed.start()));
+    for (Replayed.Moment moment : replayed.moments()) {
+      states.add(values(model, moment.after()));
+    }
+    return new StoryTeller(model, claim, reached, states).tell();
+  }
+
+  private static int[] values(Model model, State state) {
+    int[] values = new int[model.variables().size()];
+    for (int v = 0; v < values.length; v++) {
+      values[v] = state.value(v);
+    }
+    return values;
+  }
+
+  private Story tell() {
+    start();
+    List<Trace.Step> steps = reached.trace().steps();
+    for (int i = 0; i < steps.size(); i++) {
+      step(steps.get(i), states.get(i), states.get(i + 1));
+    }
+    Story.Line end = end();
+    lines.add(end);
+    Standing standing = Standing.of(claim, reached);
+    String how = standing == Standing.CAN_HAPPEN ? " can happen" : " " + standing.words();
+    String title = claim.text().isEmpty() ? "" : ": " + claim.text();
+    int events = reached.events();
+    String measure = events + (events == 1 ? " event, " : " events, ") + end.seconds() + " s";
+    return new Story(claim.id() + how + title, measure, lines, leftOut, events, reached.fewest());
+  }
+
+  /** How things stand before anything happens: equipment, and whatever might have begun otherwise. */
+  private void start() {
+    var phrases = new ArrayList<String>();
+    int[] state = states.getFirst();
+    for (Variable v : model.variables()) {
+      boolean field =
+          switch (v.role()) {
+            case EQUIPMENT -> true;
+            case PROCESS, INSTRUMENT, PANEL, FAULT, POWER -> Long.bitCount(v.initial()) > 1;
+            case MEMORY, COMMAND, TIMER, MONITOR -> false;
+          };
+      if (field && relevant.contains(v.id())) {
+        phrases.add(words.value(v.id(), state[v.id()]));
+      }
+    }
+    if (!phrases.isEmpty()) {
+      String what = String.join(", ", phrases);
+      lines.add(new Story.Line(seconds.at(0), Story.Who.START, what, List.of()));
+    }
+  }
+
+  private void step(Trace.Step step, int[] before, int[] after) {
+    Story.Who who = Story.Who.of(model, step);
+    boolean outside =
+        who == Story.Who.OPERATOR || who == Story.Who.POWER || who == Story.Who.FAULT;
+    if (!outside && !touches(step, before, after)) {
+      leftOut++;
+      return;
+    }
+    List<String> ledTo = new ArrayList<>(consequences.of(step, before, after));
+    String what;
+    if (step.isScan()) {
+      // What the scan did comes first; what it led to is what the field makes of it.
+      List<String> done = consequences.ofLogic(before, after);
+      what = done.isEmpty() ? "logic evaluated" : String.join(", ", done);
+      ledTo.addAll(notes(before, after));
+    } else {
+      what = model.changes().get(step.change()).text();
+    }
+    add(step.tick(), who, what, ledTo);
+  }
+
+  private boolean touches(Trace.Step step, int[] before, int[] after) {
+    for (int v : relevant) {
+      // A scan that only takes back a pressed button has done nothing a reader would miss.
+      boolean counts = !step.isScan() || model.variable(v).role() != Role.PANEL;
+      if (counts && before[v] != after[v]) {
+        return true;
+      }
+    }
+    return false;
+  }
+
+  /** Who let a command through that this scan gives to something the claim speaks of. */
+  private List<String> notes(int[] before, int[] after) {
+    var notes = new ArrayList<String>();
+    for (int command : consequences.commands()) {
+      if (after[command] == 1 && before[command] != 1) {
+        addNotes(notes, command, after);
+        addBlindness(notes, command, after);
+      }
+    }
+    return notes;
+  }
+
+  private void addNotes(List<String> notes, int command, int[] state) {
+    for (String note : misreading.notes(command, state, ingredients)) {
+      if (notesTold.add(command + note)) {
+        notes.add(note);
+      }
+    }
+  }
+
+  /** What already stands as the claim fears it, and what nobody looked at before giving a command. */
+  private void addBlindness(List<String> notes, int command, int[] after) {
+    for (Expr ingredient : PlainWords.ingredients(claim.condition())) {
+      Set<Integer> speaksOf = PlainWords.variablesOf(model, ingredient);
+      boolean own = speaksOf.stream().anyMatch(v -> consequences.moves(command, v));
+      if (own || !Values.holds(model, ingredient, after)) {
+        continue;
+      }
+      for (int v : speaksOf) {
+        boolean equipment = model.variable(v).role() == Role.EQUIPMENT;
+        if (equipment && misreading.blind(command, v)) {
+          String owner = PlainWords.tag(model.variable(command));
+          String looksAt = model.variable(v).name();
+          notes.add("no permissive, interlock or trip of " + owner + " looks at " + looksAt);
+        }
+      }
+    }
+  }
+
+  /** Adds a line, or more to the line before if the same one does several things in one instant. */
+  private void add(long tick, Story.Who who, String what, List<String> ledTo) {
+    Story.Line last = lines.isEmpty() ? null : lines.getLast();
+    if (last != null && lastTick == tick && last.who() == who && who != Story.Who.SCAN) {
+      lines.removeLast();
+      var more = new LinkedHashSet<String>(last.ledTo());
+      more.addAll(ledTo);
+      lines.add(
+          new Story.Line(last.seconds(), who, last.what() + ", " + what, List.copyOf(more)));
+    } else {
+      lines.add(new Story.Line(seconds.at(tick), who, what, ledTo));
+    }
+    lastTick = tick;
+  }
+
+  /** The end: each ingredient of the condition, how it stands and since when it counts. */
+  private Story.Line end() {
+    int begin = since(claim.condition());
+    BigDecimal from = startOf(begin);
+    BigDecimal end = from.add(quanta(claim.forQuanta())).setScale(from.scale());
+    var phrases = new ArrayList<String>();
+    for (Expr ingredient : PlainWords.ingredients(claim.condition())) {
+      int first = since(ingredient);
+      BigDecimal held = end.subtract(startOf(first));
+      String how = String.join(" and ", words.standing(ingredient, states, first, states.size() - 1));
+      phrases.add(how + (held.signum() == 0 ? ": from this instant on" : ": for " + held + " s"));
+    }
+    for (int command : consequences.commands()) {
+      if (states.getLast()[command] == 1) {
+        addNotes(phrases, command, states.getLast());
+      }
+    }
+    String title = claim.text().isEmpty() ? claim.id() : claim.text();
+    String longer =
+        claim.forQuanta() == 0
+            ? ""
+            : ", for longer than " + Seconds.span(model, claim.forQuanta());
+    return new Story.Line(end, endsAs(), title + longer, phrases);
+  }
+
+  private Story.Who endsAs() {
+    return switch (claim.kind()) {
+      case HAZARD -> Story.Who.HAZARD;
+      case CAN -> Story.Who.REACHED;
+      case RESPONSE -> Story.Who.BROKEN;
+    };
+  }
+
+  /** The first of the last states, in an unbroken row to the end, in which this holds. */
+  private int since(Expr condition) {
+    int first = states.size() - 1;
+    while (first > 0 && Values.holds(model, condition, states.get(first - 1))) {
+      first--;
+    }
+    return first;
+  }
+
+  private BigDecimal startOf(int state) {
+    return seconds.at(state == 0 ? 0 : reached.trace().steps().get(state - 1).tick());
+  }
+
+  private BigDecimal quanta(long quanta) {
+    return seconds.at(quanta * reached.trace().ticksPerQuantum());
+  }
+}

@@ -1,0 +1,46 @@
+package stoplog.dsl;
+
+import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.Comparator;
+import java.util.List;
+import org.jspecify.annotations.Nullable;
+import stoplog.diag.Diagnostic;
+import stoplog.dsl.lower.Lowering;
+import stoplog.dsl.resolve.Resolver;
+import stoplog.dsl.resolve.Resolver.Resolved;
+import stoplog.dsl.rules.Rules;
+import stoplog.dsl.syntax.TreeReader;
+import stoplog.dsl.tree.PlantTree;
+import stoplog.model.Model;
+import stoplog.source.SourceFile;
+
+/** Reads plants. What is wrong with a plant or its file is a diagnostic, never an exception. */
+public final class PlantReader {
+  private PlantReader() {}
+
+  /** The plant of a file, or of a directory that holds exactly one file ending in {@code .plant}. */
+  public static Reading read(Path plantFileOrDirectory) {
+    var diagnostics = new ArrayList<Diagnostic>();
+    SourceFile file = PlantFile.load(plantFileOrDirectory, diagnostics);
+    return file == null ? new Reading(null, diagnostics, List.of()) : read(file, diagnostics);
+  }
+
+  /** The plant of a text in memory. Linear in the length of the text. */
+  public static Reading read(SourceFile file) {
+    var diagnostics = new ArrayList<Diagnostic>();
+    return PlantFile.check(file, diagnostics)
+        ? read(file, diagnostics)
+        : new Reading(null, diagnostics, List.of(file));
+  }
+
+  private static Reading read(SourceFile file, List<Diagnostic> diagnostics) {
+    PlantTree tree = TreeReader.read(file, diagnostics);
+    Resolved resolved = Resolver.resolve(tree, diagnostics);
+    Rules.check(tree, resolved.plant(), diagnostics);
+    diagnostics.sort(Comparator.comparingInt(d -> d.span().start()));
+    @Nullable Model model =
+        diagnostics.stream().anyMatch(Diagnostic::isError) ? null : Lowering.lower(resolved.plant());
+    return new Reading(model, diagnostics, List.of(file));
+  }
+}

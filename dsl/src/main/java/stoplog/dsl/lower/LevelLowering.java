@@ -1,0 +1,221 @@
+package stoplog.dsl.lower;
+
+import java.math.BigInteger;
+import java.util.ArrayList;
+import java.util.List;
+import org.jspecify.annotations.Nullable;
+import stoplog.dsl.resolve.Bands;
+import stoplog.dsl.resolve.Ratio;
+import stoplog.dsl.resolve.ResolvedPlant.LevelProcess;
+import stoplog.dsl.resolve.ResolvedPlant.Movement;
+import stoplog.dsl.resolve.Unit;
+import stoplog.model.Assignment;
+import stoplog.model.Bound;
+import stoplog.model.Expr;
+import stoplog.model.FieldChange.Cause;
+import stoplog.model.FieldChange.Timing;
+import stoplog.model.Role;
+import stoplog.model.Variable;
+import stoplog.source.Span;
+
+/**
+ * A level: the band it is in, how it got there, and how soon it may and must leave.
+ *
+ * <p>Value {@code band * 3 + edge}: edge 0, entered from below, so it stands at the lower end; 1,
+ * somewhere inside; 2, entered from above. {@code TAG.flow} is the bit set of movements active now;
+ * whenever it changes the edge becomes 1, since the level has moved since it came in.
+ *
+ * <p>While a set of movements is active, the net rate lies between (slowest fills - fastest drains)
+ * and (fastest fills - slowest drains). From the edge, a band is crossed no sooner than its width over
+ * the fastest rate, rounded down; from anywhere, it is left no later than its width over the slowest,
+ * rounded up. Both roundings allow more than the plant does, never less.
+ */
+final class LevelLowering {
+  /** More movements would give the flow variable more than its 64 values. */
+  static final int MAX_MOVEMENTS = 5;
+
+  private static final int FROM_BELOW = 0;
+  private static final int INSIDE = 1;
+  private static final int FROM_ABOVE = 2;
+  private static final int EDGES = 3;
+
+  private final Parts parts;
+  private final Meanings meanings;
+
+  LevelLowering(Parts parts, Meanings meanings) {
+    this.parts = parts;
+    this.meanings = meanings;
+  }
+
+  /** Its variable; before anything that reads it is lowered. */
+  void declare(LevelProcess l, Bands bands) {
+    var values = new ArrayList<String>();
+    long initial = 0;
+    Unit unit = l.level().unit();
+    for (int b = 0; b < bands.count(); b++) {
+      for (int edge = 0; edge < EDGES; edge++) {
+        values.add(bands.name(b, unit));
+      }
+      boolean possible = l.start() == null || bands.of(l.start()) == b;
+      initial |= possible ? 1L << (b * EDGES + INSIDE) : 0;
+    }
+    int variable =
+        parts.variable(
+            l.level().name().text(), Role.PROCESS, values, initial, l.level().text(), l.span());
+    meanings.gauge(l.level(), new Meanings.Gauge(variable, bands, EDGES));
+  }
+
+  /** Its movements; after everything they depend on. */
+  void lower(LevelProcess l) {
+    if (l.movements().isEmpty()) {
+      return;
+    }
+    Meanings.Gauge gauge = meanings.gaugeOf(l.level());
+    int flow = flow(l, gauge);
+    for (int regime = 1; regime < 1 << l.movements().size(); regime++) {
+      Ratio fastest = net(l.movements(), regime, true);
+      Ratio slowest = net(l.movements(), regime, false);
+      for (int band = 0; band < gauge.bands().count(); band++) {
+        leave(l, gauge, flow, regime, band, fastest, slowest);
+      }
+    }
+  }
+
+  private int flow(LevelProcess l, Meanings.Gauge gauge) {
+    String name = l.level().name() + ".flow";
+    var words = new ArrayList<String>();
+    for (int regime = 0; regime < 1 << l.movements().size(); regime++) {
+      words.add(words(l.movements(), regime));
+    }
+    int flow = parts.variable(name, Role.PROCESS, words, 1, "what moves " + l.level().name(), l.span());
+    // Each partial sum is a definition, so that the next one reads it twice without doubling in size.
+    Expr active = new Expr.Constant(0);
+    for (int i = 0; i < l.movements().size(); i++) {
+      Movement m = l.movements().get(i);
+      Expr with = i == 0 ? new Expr.Constant(1) : new Expr.Shift(active, 1 << i);
+      active =
+          parts.define(
+              name + (i + 1),
+              new Expr.Choose(meanings.of(m.during()), with, active),
+              "what moves " + l.level().name(),
+              m.span());
+    }
+    Expr level = new Expr.Read(gauge.variable());
+    Expr inside = level;
+    for (int b = 0; b < gauge.bands().count(); b++) {
+      long edges = 1L << (b * EDGES + FROM_BELOW) | 1L << (b * EDGES + FROM_ABOVE);
+      inside =
+          new Expr.Choose(
+              new Expr.In(level, edges), new Expr.Constant(b * EDGES + INSIDE), inside);
+    }
+    Expr unchanged = new Expr.Same(new Expr.Read(flow), active);
+    parts.reactions.add(
+        new Assignment(gauge.variable(), new Expr.Choose(unchanged, level, inside), l.span()));
+    parts.reactions.add(new Assignment(flow, active, l.span()));
+    return flow;
+  }
+
+  private static String words(List<Movement> movements, int regime) {
+    boolean rises = false;
+    boolean falls = false;
+    for (int i = 0; i < movements.size(); i++) {
+      if ((regime >>> i & 1) != 0) {
+        rises |= rate(movements.get(i), true).signum() > 0;
+        falls |= rate(movements.get(i), true).signum() < 0;
+      }
+    }
+    return rises && falls ? "filling and draining" : rises ? "filling" : falls ? "draining" : "still";
+  }
+
+  /** Signed, per microsecond. */
+  private static Ratio rate(Movement m, boolean quick) {
+    long micros = quick ? m.time().lowMicros() : m.time().highMicros();
+    return m.to().minus(m.from()).dividedBy(Ratio.of(micros));
+  }
+
+  /** The greatest (or least) net rate of a set of movements, per microsecond. */
+  private static Ratio net(List<Movement> movements, int regime, boolean greatest) {
+    Ratio sum = Ratio.ZERO;
+    for (int i = 0; i < movements.size(); i++) {
+      if ((regime >>> i & 1) != 0) {
+        boolean fills = movements.get(i).to().compareTo(movements.get(i).from()) > 0;
+        sum = sum.plus(rate(movements.get(i), fills == greatest));
+      }
+    }
+    return sum;
+  }
+
+  private void leave(
+      LevelProcess l, Meanings.Gauge gauge, int flow, int regime, int band, Ratio fastest, Ratio slowest) {
+    boolean mayRise = band + 1 < gauge.bands().count() && fastest.signum() > 0;
+    boolean mayFall = band > 0 && slowest.signum() < 0;
+    if (!mayRise && !mayFall) {
+      return;
+    }
+    Ratio width = gauge.bands().width(band);
+    Bound limit = null;
+    if (mayRise && slowest.signum() > 0) {
+      limit = latest(width.dividedBy(slowest));
+    } else if (mayFall && fastest.signum() < 0) {
+      limit = latest(width.dividedBy(fastest.abs()));
+    }
+    Expr here = Expr.all(gauge.in(1L << band), Expr.is(flow, regime));
+    String name = l.level().name() + " " + gauge.bands().name(band, l.level().unit()) + ", flow " + regime;
+    int clock = parts.clock(name, here, limit, l.span());
+    if (mayRise) {
+      Bound earliest = earliest(width.dividedBy(fastest));
+      cross(l, gauge, flow, regime, band, band + 1, clock, earliest);
+    }
+    if (mayFall) {
+      Bound earliest = earliest(width.dividedBy(slowest.abs()));
+      cross(l, gauge, flow, regime, band, band - 1, clock, earliest);
+    }
+  }
+
+  private void cross(
+      LevelProcess l, Meanings.Gauge gauge, int flow, int regime, int from, int to, int clock, Bound earliest) {
+    boolean up = to > from;
+    Expr level = new Expr.Read(gauge.variable());
+    int far = from * EDGES + (up ? FROM_BELOW : FROM_ABOVE);
+    int enter = to * EDGES + (up ? FROM_BELOW : FROM_ABOVE);
+    long all = 7L << (from * EDGES);
+    Span at = l.span();
+    String text = text(gauge.bands().above(Math.min(from, to)), up, l);
+    List<Assignment> effects = List.of(Parts.set(gauge.variable(), enter, at));
+    Expr flowing = Expr.is(flow, regime);
+    boolean soon = earliest.quanta() == 0;
+    Expr anywhere = new Expr.In(level, soon ? all : all & ~(1L << far));
+    parts.change(
+        text, Cause.PROCESS, Expr.all(anywhere, flowing), new Timing(clock, Bound.at(0), null), effects, at);
+    if (!soon) {
+      Expr across = new Expr.In(level, 1L << far);
+      parts.change(
+          text, Cause.PROCESS, Expr.all(across, flowing), new Timing(clock, earliest, null), effects, at);
+    }
+  }
+
+  private static String text(Bands.Cut cut, boolean up, LevelProcess l) {
+    String how = up ? (cut.after() ? "rises above" : "rises to") : (cut.after() ? "falls to" : "falls below");
+    Unit unit = l.level().unit();
+    return l.level().name() + " " + how + " " + unit.fromBase(cut.value()) + " " + unit;
+  }
+
+  /** Rounded down, and never beyond what a bound can hold. */
+  private Bound earliest(Ratio micros) {
+    BigInteger quanta = micros.dividedBy(Ratio.of(parts.quantumMicros())).floor();
+    return Bound.at(quanta.min(BigInteger.valueOf(Bound.MAX_QUANTA)).longValueExact());
+  }
+
+  /** Rounded up; no limit at all if a bound cannot hold it. */
+  private @Nullable Bound latest(Ratio micros) {
+    BigInteger quanta = micros.dividedBy(Ratio.of(parts.quantumMicros())).ceiling();
+    return quanta.compareTo(BigInteger.valueOf(Bound.MAX_QUANTA)) > 0
+        ? null
+        : Bound.at(quanta.longValueExact());
+  }
+
+  /** How many bands a level can have. */
+  static int maxBands() {
+    return Variable.MAX_VALUES / EDGES;
+  }
+}

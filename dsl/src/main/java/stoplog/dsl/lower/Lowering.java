@@ -1,0 +1,156 @@
+package stoplog.dsl.lower;
+
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Map;
+import stoplog.dsl.resolve.Bands;
+import stoplog.dsl.resolve.ResolvedPlant;
+import stoplog.dsl.resolve.ResolvedPlant.Claim;
+import stoplog.dsl.resolve.ResolvedPlant.Derived;
+import stoplog.dsl.resolve.ResolvedPlant.Drive;
+import stoplog.dsl.resolve.ResolvedPlant.Guard;
+import stoplog.dsl.resolve.ResolvedPlant.Statement;
+import stoplog.dsl.resolve.Symbol;
+import stoplog.dsl.resolve.Term;
+import stoplog.dsl.resolve.Thresholds;
+import stoplog.dsl.resolve.Times;
+import stoplog.model.Assignment;
+import stoplog.model.Controller;
+import stoplog.model.Expr;
+import stoplog.model.FieldChange.Cause;
+import stoplog.model.Inhibit;
+import stoplog.model.Model;
+import stoplog.model.Role;
+import stoplog.source.Span;
+
+/** Resolved plant to plant model. */
+public final class Lowering {
+  private final ResolvedPlant plant;
+  private final Parts parts;
+  private final Meanings meanings = new Meanings();
+  private final Map<String, Bands> bands;
+
+  private Lowering(ResolvedPlant plant) {
+    this.plant = plant;
+    this.parts = new Parts(Times.quantumMicros(plant));
+    this.bands = Thresholds.of(plant);
+  }
+
+  /** The model of a plant that has passed every rule. Linear in the size of the plant. */
+  public static Model lower(ResolvedPlant plant) {
+    return new Lowering(plant).run();
+  }
+
+  private Model run() {
+    PowerLowering power = plant.power() == null ? null : new PowerLowering(parts, plant.power());
+    Expr powered = power == null ? Expr.TRUE : power.powered();
+    var equipment = new EquipmentLowering(parts, meanings, powered);
+    plant.equipment().forEach(equipment::lower);
+    process();
+    instruments();
+    var panel = new PanelLowering(parts, meanings, powered);
+    plant.panel().forEach(panel::lower);
+    LogicLowering logic = logic(panel);
+    if (power != null) {
+      power.lower(logic.retained(), panel.touchButtons());
+    }
+    plant.claims().forEach(this::claim);
+    ResolvedPlant.Reaction reacts = plant.reacts();
+    long reaction = reacts == null ? 0 : parts.quanta(reacts.micros());
+    int coincident = reacts == null ? 2 : reacts.coincident();
+    return new Model(
+        plant.name(),
+        parts.quantumMicros(),
+        parts.variables,
+        parts.definitions,
+        parts.clocks,
+        parts.changes,
+        new Controller(reaction, coincident, powered, parts.program),
+        parts.start,
+        parts.reactions,
+        parts.claims,
+        parts.inhibits,
+        parts.indications);
+  }
+
+  private void process() {
+    for (Symbol.Condition c : plant.free()) {
+      String name = c.name().text();
+      Span at = c.name().span();
+      int id = parts.variable(name, Role.PROCESS, List.of("no", "yes"), 3, c.text(), at);
+      Expr on = Expr.is(id, 1);
+      meanings.truth(c, on);
+      parts.change(
+          name + " starts", Cause.PROCESS, Expr.not(on), null, List.of(Parts.set(id, 1, at)), at);
+      parts.change(name + " ends", Cause.PROCESS, on, null, List.of(Parts.set(id, 0, at)), at);
+    }
+    var levels = new LevelLowering(parts, meanings);
+    plant.levels().forEach(l -> levels.declare(l, bandsOf(l.level())));
+    for (Derived d : ConditionOrder.of(plant.derived())) {
+      Symbol.Condition c = d.condition();
+      Expr value = meanings.of(d.holdsWhen());
+      meanings.truth(c, parts.define(c.name().text(), value, c.text(), c.name().span()));
+    }
+    plant.levels().forEach(levels::lower);
+  }
+
+  private Bands bandsOf(Symbol gauge) {
+    return java.util.Objects.requireNonNull(bands.get(gauge.name().text()));
+  }
+
+  private void instruments() {
+    var instruments = new InstrumentLowering(parts, meanings);
+    plant.switches().forEach(instruments::lower);
+    plant.analysers().forEach(a -> instruments.lower(a, bandsOf(a.instrument())));
+    var comparisons = new ArrayList<Term.BesideSetpoint>();
+    plant.eachTerm(
+        t -> {
+          if (t instanceof Term.BesideSetpoint b) {
+            comparisons.add(b);
+          }
+        });
+    instruments.orders(comparisons);
+  }
+
+  private LogicLowering logic(PanelLowering panel) {
+    Symbol.Button button = plant.resetButton();
+    Expr reset = button == null ? null : meanings.of(new Term.Holds(button, button.name().span()));
+    var logic = new LogicLowering(parts, meanings, reset);
+    logic.declare(plant.program());
+    logic.lower(plant.program());
+    panel.endOfScan(LogicLowering.read(plant, hasDefaultReset()));
+    return logic;
+  }
+
+  /** Whether some trip is reset by the panel's reset button without naming it. */
+  private boolean hasDefaultReset() {
+    for (Statement s : plant.program()) {
+      if (s instanceof Drive d) {
+        for (Guard g : d.guards()) {
+          if (g.kind() == Inhibit.Kind.TRIP && g.resetBy() == null) {
+            return true;
+          }
+        }
+      }
+    }
+    return false;
+  }
+
+  private void claim(Claim c) {
+    String id = c.label().name().text();
+    Expr condition = meanings.of(c.condition());
+    List<Assignment> monitors = List.of();
+    if (c.then() != null) {
+      int waiting =
+          parts.flag(id + ".waiting", Role.MONITOR, "not waiting", "waiting", c.label().text(), c.span());
+      Expr still =
+          new Expr.Choose(condition, new Expr.Constant(1), new Expr.Read(waiting));
+      Expr value = new Expr.Choose(meanings.of(c.then()), new Expr.Constant(0), still);
+      monitors = List.of(new Assignment(waiting, value, c.span()));
+      condition = Expr.is(waiting, 1);
+    }
+    parts.claims.add(
+        new stoplog.model.Claim(
+            id, c.label().text(), c.kind(), condition, parts.quanta(c.micros()), monitors, 0, c.span()));
+  }
+}

@@ -1,0 +1,193 @@
+package stoplog.dsl.lower;
+
+import java.util.ArrayList;
+import java.util.HashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Objects;
+import java.util.function.Function;
+import org.jspecify.annotations.Nullable;
+import stoplog.dsl.resolve.Bands;
+import stoplog.dsl.resolve.Ratio;
+import stoplog.dsl.resolve.Symbol;
+import stoplog.dsl.resolve.Term;
+import stoplog.model.Expr;
+
+/** What each thing of the plant has become in the model, and so what a term means there. */
+final class Meanings {
+  private final Map<String, Expr> truths = new HashMap<>();
+  private final Map<String, Integer> positions = new HashMap<>();
+  private final Map<String, Long> domains = new HashMap<>();
+  private final Map<String, Integer> commands = new HashMap<>();
+  private final Map<String, Integer> selectors = new HashMap<>();
+  private final Map<String, Gauge> gauges = new HashMap<>();
+  private final Map<String, Integer> orders = new HashMap<>();
+  private final Map<String, List<Integer>> trips = new HashMap<>();
+
+  /**
+   * A variable over bands.
+   *
+   * @param edges how many values each band has: 3 for a level, which remembers how it got there
+   */
+  record Gauge(int variable, Bands bands, int edges) {
+    Expr in(long bandSet) {
+      long values = 0;
+      for (int b = 0; b < bands.count(); b++) {
+        if ((bandSet >>> b & 1) != 0) {
+          values |= ((1L << edges) - 1) << (b * edges);
+        }
+      }
+      return values == 0 ? Expr.FALSE : bandSet == bands.all() ? Expr.TRUE : new Expr.In(new Expr.Read(variable), values);
+    }
+  }
+
+  /** Values of an order variable. */
+  static final int BELOW = 0;
+  static final int EQUAL = 1;
+  static final int ABOVE = 2;
+
+  void truth(Symbol symbol, Expr meaning) {
+    truths.put(symbol.name().text(), meaning);
+  }
+
+  void truth(String name, Expr meaning) {
+    truths.put(name, meaning);
+  }
+
+  /** @param domain the positions the variable can take */
+  void position(Symbol.Equipment e, int variable, long domain) {
+    positions.put(e.name().text(), variable);
+    domains.put(e.name().text(), domain);
+  }
+
+  void command(Symbol.Equipment e, int variable) {
+    commands.put(e.name().text(), variable);
+  }
+
+  void selector(Symbol.Selector s, int variable) {
+    selectors.put(s.name().text(), variable);
+  }
+
+  void gauge(Symbol s, Gauge gauge) {
+    gauges.put(s.name().text(), gauge);
+  }
+
+  void order(Symbol.Analyser a, Symbol.Setpoint s, int variable) {
+    orders.put(pair(a, s), variable);
+  }
+
+  boolean hasOrder(Symbol.Analyser a, Symbol.Setpoint s) {
+    return orders.containsKey(pair(a, s));
+  }
+
+  void trip(Symbol.Equipment e, int variable) {
+    trips.computeIfAbsent(e.name().text(), k -> new ArrayList<>()).add(variable);
+  }
+
+  int positionOf(Symbol.Equipment e) {
+    return get(positions, e.name().text());
+  }
+
+  int commandOf(Symbol.Equipment e) {
+    return get(commands, e.name().text());
+  }
+
+  boolean isCommanded(Symbol.Equipment e) {
+    return commands.containsKey(e.name().text());
+  }
+
+  Gauge gaugeOf(Symbol s) {
+    return get(gauges, s.name().text());
+  }
+
+  List<Integer> tripsOf(Symbol.Equipment e) {
+    return trips.getOrDefault(e.name().text(), List.of());
+  }
+
+  private static String pair(Symbol.Analyser a, Symbol.Setpoint s) {
+    return a.name() + "?" + s.name();
+  }
+
+  private static <V> V get(Map<String, V> map, String name) {
+    return Objects.requireNonNull(map.get(name), name);
+  }
+
+  /** The meaning of a term outside the logic, where nothing is timed. */
+  Expr of(Term term) {
+    return of(term, l -> {
+      throw new IllegalStateException("a timer outside the logic: " + l.span());
+    });
+  }
+
+  /**
+   * The meaning of a term.
+   *
+   * @param timers makes the timer of a term that must last, and gives its answer
+   */
+  Expr of(Term term, Function<Term.Lasting, Expr> timers) {
+    return switch (term) {
+      case Term.Broken b -> throw new IllegalStateException("lowered an error: " + b.span());
+      case Term.Positioned p ->
+          new Expr.In(
+              new Expr.Read(positionOf(p.equipment())),
+              p.positions() & get(domains, p.equipment().name().text()));
+      case Term.Commanded c -> Expr.is(commandOf(c.equipment()), c.value());
+      case Term.Holds h -> get(truths, h.symbol().name().text());
+      case Term.Selected s -> Expr.is(get(selectors, s.selector().name().text()), s.position());
+      case Term.Beside b -> {
+        Gauge gauge = gaugeOf(b.gauge());
+        yield gauge.in(gauge.bands().where(b.relation(), b.value()));
+      }
+      case Term.BesideSetpoint b -> besideSetpoint(b);
+      case Term.Tripped t -> {
+        var set = new ArrayList<Expr>();
+        for (int trip : tripsOf(t.equipment())) {
+          set.add(Expr.is(trip, 1));
+        }
+        yield Expr.any(set);
+      }
+      case Term.Not n -> Expr.not(of(n.operand(), timers));
+      case Term.All a -> Expr.all(each(a.operands(), timers));
+      case Term.Any a -> Expr.any(each(a.operands(), timers));
+      case Term.Lasting l -> timers.apply(l);
+    };
+  }
+
+  private List<Expr> each(List<Term> terms, Function<Term.Lasting, Expr> timers) {
+    var list = new ArrayList<Expr>(terms.size());
+    for (Term t : terms) {
+      list.add(of(t, timers));
+    }
+    return list;
+  }
+
+  private Expr besideSetpoint(Term.BesideSetpoint b) {
+    Gauge gauge = gaugeOf(b.gauge());
+    Ratio low = b.setpoint().low();
+    Ratio high = b.setpoint().high();
+    long below = gauge.bands().below(new Bands.Cut(low, false));
+    long inside = gauge.bands().below(new Bands.Cut(high, true)) & ~below;
+    long above = gauge.bands().all() & ~below & ~inside;
+    int order = get(orders, pair(b.gauge(), b.setpoint()));
+    long orderSet =
+        switch (b.relation()) {
+          case BELOW -> 1L << BELOW;
+          case AT_MOST -> 1L << BELOW | 1L << EQUAL;
+          case ABOVE -> 1L << ABOVE;
+          case AT_LEAST -> 1L << ABOVE | 1L << EQUAL;
+        };
+    boolean lower = (orderSet & 1L << BELOW) != 0;
+    return Expr.any(
+        gauge.in(lower ? below : above),
+        Expr.all(gauge.in(inside), new Expr.In(new Expr.Read(order), orderSet)));
+  }
+
+  /** The variable a plain truth value is kept in, or {@code null} if it is put together. */
+  @Nullable Integer variableBehind(Expr e) {
+    return switch (e) {
+      case Expr.In(Expr.Read r, long values) -> r.variable();
+      case Expr.Read r -> r.variable();
+      default -> null;
+    };
+  }
+}

@@ -1,0 +1,239 @@
+package stoplog.dsl.resolve;
+
+import java.util.ArrayList;
+import java.util.HashMap;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Set;
+import java.util.LinkedHashSet;
+import org.jspecify.annotations.Nullable;
+import stoplog.diag.Code;
+import stoplog.diag.Diagnostic;
+import stoplog.dsl.kinds.Kind;
+import stoplog.dsl.kinds.StandardKinds;
+import stoplog.dsl.tree.Declaration;
+import stoplog.dsl.tree.Quantity;
+import stoplog.dsl.tree.Window;
+import stoplog.dsl.tree.Word;
+import stoplog.source.Span;
+
+/** First pass: gives every declared name its symbol, so that the second may read them in any order. */
+final class Declarer {
+  private final Scope scope;
+  private final Quantities quantities;
+  private final List<Diagnostic> diagnostics;
+
+  Declarer(Scope scope, Quantities quantities, List<Diagnostic> diagnostics) {
+    this.scope = scope;
+    this.quantities = quantities;
+    this.diagnostics = diagnostics;
+  }
+
+  void declare(Declaration declaration) {
+    switch (declaration) {
+      case Declaration.Equipment e -> equipment(e);
+      case Declaration.Condition c ->
+          scope.add(new Symbol.Condition(c.name(), c.text(), c.holdsWhen() != null));
+      case Declaration.Level l -> scope.add(new Symbol.Level(l.tag(), l.text(), unit(l.unit())));
+      case Declaration.Switch s -> scope.add(new Symbol.Switch(s.tag(), s.text()));
+      case Declaration.Analyser a ->
+          scope.add(new Symbol.Analyser(a.tag(), a.text(), unit(a.unit())));
+      case Declaration.Panel p -> p.items().forEach(this::panelItem);
+      case Declaration.Logic l -> l.items().forEach(this::logicItem);
+      case Declaration.Hazard h -> scope.add(new Symbol.Claim(h.id(), h.text()));
+      case Declaration.Requirement r -> scope.add(new Symbol.Claim(r.id(), r.text()));
+      case Declaration.Header h -> {}
+      case Declaration.Reacts r -> {}
+      case Declaration.PowerMayFail p -> {}
+    }
+  }
+
+  private Unit unit(Word word) {
+    Unit unit = quantities.unit(word);
+    // A unit of its own dimension would give an error at each use; the error was told here.
+    return unit == null ? java.util.Objects.requireNonNull(Unit.named("%")) : unit;
+  }
+
+  private void equipment(Declaration.Equipment e) {
+    Kind kind = StandardKinds.named(e.kind().text());
+    if (kind == null) {
+      unknownKind(e);
+      return;
+    }
+    var windows = new LinkedHashMap<String, TimeWindow>();
+    var feedbacks = new LinkedHashMap<String, Word>();
+    var stated = new HashMap<String, Span>();
+    Kind.Fail fail = null;
+    for (Declaration.Member m : e.members()) {
+      switch (m) {
+        case Declaration.Timing t -> {
+          if (!kind.windows().contains(t.name().text())) {
+            unknownMember(t.name(), kind, kind.windows());
+          } else if (once("`" + t.name() + "`", t.span(), stated)) {
+            windows.put(t.name().text(), quantities.timeWindow(t.window(), t.name() + " time"));
+          }
+        }
+        case Declaration.Fails f -> {
+          Kind.Fail found = kind.statesFail() ? kind.fail(f.state().text()) : null;
+          if (found == null) {
+            failsWrong(f, kind);
+          } else if (once("`fails`", f.span(), stated)) {
+            fail = found;
+          }
+        }
+        case Declaration.Proves p -> {
+          if (!kind.feedbacks().containsKey(p.state().text())) {
+            unknownMember(p.state(), kind, List.copyOf(kind.feedbacks().keySet()));
+          } else if (once("`proves " + p.state() + "`", p.span(), stated)) {
+            feedbacks.put(p.state().text(), p.tag());
+          }
+        }
+      }
+    }
+    boolean added =
+        scope.add(
+            new Symbol.Equipment(
+                e.tag(), e.text(), kind, e.byHand(), windows, fail, feedbacks, e.span()));
+    if (added) {
+      feedbacks.forEach((state, tag) -> scope.add(new Symbol.Feedback(tag, e.tag(), state)));
+    }
+  }
+
+  private void unknownKind(Declaration.Equipment e) {
+    var words = new ArrayList<String>();
+    StandardKinds.all().forEach(k -> words.add(k.word()));
+    String close = Closest.to(e.kind().text(), words);
+    Diagnostic d =
+        Diagnostic.of(
+                Code.UNKNOWN_KIND, e.kind().span(), "there is no kind of equipment `" + e.kind() + "`")
+            .withLabel("known are " + String.join(", ", words));
+    diagnostics.add(close == null ? d : d.withFix("did you mean `" + close + "`?"));
+    scope.forgive(e.tag().text());
+    for (Declaration.Member m : e.members()) {
+      if (m instanceof Declaration.Proves p) {
+        scope.forgive(p.tag().text());
+      }
+    }
+  }
+
+  private void unknownMember(Word word, Kind kind, List<String> known) {
+    String close = Closest.to(word.text(), known);
+    Diagnostic d =
+        Diagnostic.of(
+                Code.UNKNOWN_MEMBER, word.span(), kind.withArticle() + " has no `" + word + "` to state")
+            .withLabel("can state " + String.join(", ", known));
+    diagnostics.add(close == null ? d : d.withFix("did you mean `" + close + "`?"));
+  }
+
+  private void failsWrong(Declaration.Fails f, Kind kind) {
+    if (kind.statesFail()) {
+      var words = new ArrayList<String>();
+      kind.fails().forEach(k -> words.add(k.words()));
+      unknownMember(f.state(), kind, words);
+    } else {
+      diagnostics.add(
+          Diagnostic.of(Code.UNKNOWN_MEMBER, f.span(), kind.withArticle() + " has no fail position")
+              .withWhy("without power " + kind.withArticle() + " always goes "
+                  + kind.commands().getFirst())
+              .withFix("leave this out"));
+    }
+  }
+
+  private boolean once(String what, Span span, Map<String, Span> stated) {
+    Span first = stated.putIfAbsent(what, span);
+    if (first != null) {
+      diagnostics.add(
+          Diagnostic.of(Code.STATED_TWICE, span, what + " is stated twice")
+              .withRelated(first, "first time"));
+    }
+    return first == null;
+  }
+
+  private void panelItem(Declaration.PanelItem item) {
+    switch (item) {
+      case Declaration.Selector s -> {
+        Set<String> positions = new LinkedHashSet<>();
+        for (Word p : s.positions()) {
+          if (!positions.add(p.text())) {
+            diagnostics.add(
+                Diagnostic.of(Code.STATED_TWICE, p.span(), "position `" + p + "` is stated twice"));
+          }
+        }
+        if (positions.size() > stoplog.model.Variable.MAX_VALUES) {
+          diagnostics.add(
+              Diagnostic.of(Code.NOT_A_COUNT, s.span(), "a selector has at most 64 positions"));
+        }
+        scope.add(new Symbol.Selector(s.name(), s.text(), List.copyOf(positions)));
+      }
+      case Declaration.Button b -> scope.add(new Symbol.Button(b.name(), b.text(), b.hold()));
+      case Declaration.Setpoint s -> setpoint(s);
+    }
+  }
+
+  private void setpoint(Declaration.Setpoint s) {
+    Symbol.Setpoint symbol = window(s);
+    if (symbol == null) {
+      scope.forgive(s.name().text());
+      return;
+    }
+    scope.add(symbol);
+    Unit unit = symbol.unit();
+    Ratio standard = quantities.value(s.standard(), s.standard().unit(), unit, s.name().text());
+    boolean outside =
+        standard != null
+            && (standard.compareTo(symbol.low()) < 0 || standard.compareTo(symbol.high()) > 0);
+    if (outside) {
+      diagnostics.add(
+          Diagnostic.of(
+                  Code.OUTSIDE_WINDOW, s.standard().span(), "the default of `" + s.name() + "` is outside its window")
+              .withRelated(s.window().span(), "the window")
+              .withWhy("an operator could never set it back"));
+    }
+  }
+
+  private Symbol.@Nullable Setpoint window(Declaration.Setpoint s) {
+    Window w = s.window();
+    Quantity high = w.high();
+    if (high == null) {
+      quantities.notAWindow(w);
+      return null;
+    }
+    Word unitWord = high.unit();
+    if (unitWord == null) {
+      diagnostics.add(
+          Diagnostic.of(Code.NO_UNIT, high.span(), "this window has no unit")
+              .withLabel("needs a unit behind its second number"));
+      return null;
+    }
+    Unit unit = quantities.unit(unitWord);
+    if (unit == null) {
+      return null;
+    }
+    if (unit.measures(Unit.TIME)) {
+      Long least = quantities.timeOrZero(w.low(), w.low().unit() == null ? unitWord : w.low().unit(), "time");
+      Long most = quantities.timeOrZero(high, unitWord, "time");
+      if (least == null || most == null) {
+        return null;
+      }
+    }
+    Ratio least = quantities.value(w.low(), w.low().unit() == null ? unitWord : w.low().unit(), unit, s.name().text());
+    Ratio most = quantities.value(high, unitWord, unit, s.name().text());
+    if (least == null || most == null) {
+      return null;
+    }
+    if (least.compareTo(most) > 0) {
+      quantities.upsideDown(w.span());
+      return null;
+    }
+    return new Symbol.Setpoint(s.name(), s.text(), unit, least, most, w.span());
+  }
+
+  private void logicItem(Declaration.LogicItem item) {
+    switch (item) {
+      case Declaration.Latch l -> scope.add(new Symbol.Latch(l.name(), l.text(), l.retained()));
+      case Declaration.Signal s -> scope.add(new Symbol.Signal(s.name(), s.text()));
+      case Declaration.Command c -> {}
+    }
+  }
+}

@@ -1,0 +1,165 @@
+package stoplog.dsl.resolve;
+
+import java.util.ArrayList;
+import java.util.List;
+import java.util.function.Consumer;
+import org.jspecify.annotations.Nullable;
+import stoplog.model.Inhibit;
+import stoplog.source.SourceFile;
+import stoplog.source.Span;
+
+/**
+ * A plant whose names and units are settled, in the order written within each list.
+ *
+ * @param reacts {@code null} if the plant does not say: an immediate controller
+ * @param power where it says that power may fail; {@code null} if it may not
+ */
+public record ResolvedPlant(
+    SourceFile file,
+    String name,
+    @Nullable Reaction reacts,
+    @Nullable Span power,
+    List<Symbol.Equipment> equipment,
+    List<Symbol.Condition> free,
+    List<Derived> derived,
+    List<LevelProcess> levels,
+    List<Following> switches,
+    List<Measuring> analysers,
+    List<Symbol> panel,
+    List<Statement> program,
+    List<Claim> claims) {
+  /** The panel button of this name resets every trip that names no other. */
+  public static final String RESET = "reset";
+
+  public ResolvedPlant {
+    equipment = List.copyOf(equipment);
+    free = List.copyOf(free);
+    derived = List.copyOf(derived);
+    levels = List.copyOf(levels);
+    switches = List.copyOf(switches);
+    analysers = List.copyOf(analysers);
+    panel = List.copyOf(panel);
+    program = List.copyOf(program);
+    claims = List.copyOf(claims);
+  }
+
+  public record Reaction(long micros, int coincident, Span span) {}
+
+  /** A condition that holds when something else does. */
+  public record Derived(Symbol.Condition condition, Term holdsWhen) {}
+
+  /** @param start in the base unit; {@code null} for anywhere */
+  public record LevelProcess(
+      Symbol.Level level, List<Movement> movements, @Nullable Ratio start, Span span) {
+    public LevelProcess {
+      movements = List.copyOf(movements);
+    }
+  }
+
+  /** From a value to another, in base units, in a time, while something holds. */
+  public record Movement(Ratio from, Ratio to, TimeWindow time, Term during, Span span) {}
+
+  /** A switch and what it follows; at once if there is no lag. */
+  public record Following(
+      Symbol.Switch instrument, Term follows, @Nullable TimeWindow lag, Span span) {}
+
+  /** An analyser; its value is free if it has no side. */
+  public record Measuring(Symbol.Analyser instrument, @Nullable Side side, Span span) {}
+
+  /** On which side of a limit an analyser reads while {@code of} holds. */
+  public record Side(boolean above, Ratio limit, TimeWindow lag, Term of) {}
+
+  /** A statement of the logic. */
+  public sealed interface Statement {
+    Span span();
+  }
+
+  public record SetLatch(
+      Symbol.Latch latch, Term setBy, Term clearedBy, boolean setWins, Span span)
+      implements Statement {}
+
+  public record SetSignal(Symbol.Signal signal, Term value, Span span) implements Statement {}
+
+  public record Drive(
+      Symbol.Equipment equipment, String verb, Term demand, List<Guard> guards, Span span)
+      implements Statement {
+    public Drive {
+      guards = List.copyOf(guards);
+    }
+  }
+
+  /** A permissive, interlock or trip; only a trip has a reset, and it may be left out. */
+  public record Guard(
+      Inhibit.Kind kind, String text, Term condition, @Nullable Term resetBy, Span span) {}
+
+  /**
+   * A claim.
+   *
+   * @param then what must follow, for a response only
+   * @param micros for how long, or within what time
+   */
+  public record Claim(
+      Symbol.Claim label,
+      stoplog.model.Claim.Kind kind,
+      Term condition,
+      @Nullable Term then,
+      long micros,
+      Span span) {}
+
+  /** The panel button that resets trips with none of their own; {@code null} if there is none. */
+  public Symbol.@Nullable Button resetButton() {
+    for (Symbol s : panel) {
+      if (s instanceof Symbol.Button b && b.name().text().equals(RESET)) {
+        return b;
+      }
+    }
+    return null;
+  }
+
+  /** Every term of the logic, each with its parts. */
+  public void eachLogicTerm(Consumer<Term> visitor) {
+    for (Statement s : program) {
+      for (Term t : terms(s)) {
+        t.each(visitor);
+      }
+    }
+  }
+
+  /** Every term of the plant, each with its parts. */
+  public void eachTerm(Consumer<Term> visitor) {
+    eachLogicTerm(visitor);
+    derived.forEach(d -> d.holdsWhen().each(visitor));
+    levels.forEach(l -> l.movements().forEach(m -> m.during().each(visitor)));
+    switches.forEach(s -> s.follows().each(visitor));
+    for (Measuring a : analysers) {
+      if (a.side() != null) {
+        a.side().of().each(visitor);
+      }
+    }
+    for (Claim c : claims) {
+      c.condition().each(visitor);
+      if (c.then() != null) {
+        c.then().each(visitor);
+      }
+    }
+  }
+
+  /** The terms of a statement, in the order in which the scan evaluates them. */
+  public static List<Term> terms(Statement statement) {
+    return switch (statement) {
+      case SetLatch l -> List.of(l.setBy(), l.clearedBy());
+      case SetSignal s -> List.of(s.value());
+      case Drive d -> {
+        var terms = new ArrayList<Term>();
+        terms.add(d.demand());
+        for (Guard g : d.guards()) {
+          terms.add(g.condition());
+          if (g.resetBy() != null) {
+            terms.add(g.resetBy());
+          }
+        }
+        yield terms;
+      }
+    };
+  }
+}

@@ -1,0 +1,72 @@
+package stoplog.dsl.resolve;
+
+import java.util.Collection;
+import java.util.HashSet;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Set;
+import org.jspecify.annotations.Nullable;
+import stoplog.diag.Code;
+import stoplog.diag.Diagnostic;
+import stoplog.dsl.tree.Word;
+
+/** All names of a plant and what they stand for. */
+public final class Scope {
+  /** Each search for a close name looks at all names; a text with more unknown names gets none. */
+  private static final int MAX_GUESSES = 50;
+
+  private final Map<String, Symbol> symbols = new LinkedHashMap<>();
+  private final Set<String> unread;
+  private final List<Diagnostic> diagnostics;
+  private int guesses;
+
+  Scope(Set<String> unread, List<Diagnostic> diagnostics) {
+    this.unread = new HashSet<>(unread);
+    this.diagnostics = diagnostics;
+  }
+
+  /** Whether this is the first thing of its name; if not, that is told. */
+  boolean add(Symbol symbol) {
+    Symbol first = symbols.putIfAbsent(symbol.name().text(), symbol);
+    if (first == null) {
+      return true;
+    }
+    diagnostics.add(
+        Diagnostic.of(
+                Code.DECLARED_TWICE,
+                symbol.name().span(),
+                "`" + symbol.name() + "` is declared twice")
+            .withLabel("second time, as " + symbol.what())
+            .withRelated(first.name().span(), "first time, as " + first.what())
+            .withWhy("one name stands for one thing")
+            .withFix("another name for one of them"));
+    return false;
+  }
+
+  /** Something of this name was declared, but wrongly, and that was told: it is no unknown name. */
+  void forgive(String name) {
+    unread.add(name);
+  }
+
+  /** The thing of this name; if there is none, that is told. */
+  @Nullable Symbol find(Word name) {
+    Symbol found = symbols.get(name.text());
+    if (found == null && !unread.contains(name.text())) {
+      Diagnostic d =
+          Diagnostic.of(Code.UNKNOWN_NAME, name.span(), "nothing is called `" + name + "`");
+      String closest = ++guesses > MAX_GUESSES ? null : Closest.to(name.text(), symbols.keySet());
+      diagnostics.add(closest == null ? d : d.withFix("did you mean `" + closest + "`?"));
+    }
+    return found;
+  }
+
+  /** The thing of this name, or {@code null}, without a word. */
+  public @Nullable Symbol peek(String name) {
+    return symbols.get(name);
+  }
+
+  public Collection<Symbol> all() {
+    return symbols.values();
+  }
+}

@@ -1,0 +1,72 @@
+package stoplog.dsl.resolve;
+
+import java.util.List;
+import stoplog.dsl.tree.Expression.Relation;
+import stoplog.source.Span;
+
+/** An expression whose names are looked up: a truth value over things of the plant. */
+public sealed interface Term {
+  Span span();
+
+  /** Stands where an error was told. A plant with one never becomes a model. */
+  record Broken(Span span) implements Term {}
+
+  /** A piece of equipment is in one of these positions (bit p for position p): the truth. */
+  record Positioned(Symbol.Equipment equipment, long positions, String state, Span span)
+      implements Term {}
+
+  /** The command of a piece of equipment has this value. */
+  record Commanded(Symbol.Equipment equipment, int value, Span span) implements Term {}
+
+  /** A condition, switch, feedback, button, latch or signal is true. */
+  record Holds(Symbol symbol, Span span) implements Term {}
+
+  record Selected(Symbol.Selector selector, int position, Span span) implements Term {}
+
+  /** A level or analyser stands in this relation to a value in the base unit. */
+  record Beside(Symbol gauge, Relation relation, Ratio value, Span span) implements Term {}
+
+  /** An analyser stands in this relation to an adjustable value. */
+  record BesideSetpoint(
+      Symbol.Analyser gauge, Relation relation, Symbol.Setpoint setpoint, Span span)
+      implements Term {}
+
+  /** One of the trips of the equipment is set. */
+  record Tripped(Symbol.Equipment equipment, Span span) implements Term {}
+
+  record Not(Term operand, Span span) implements Term {}
+
+  record All(List<Term> operands, Span span) implements Term {
+    public All {
+      operands = List.copyOf(operands);
+    }
+  }
+
+  record Any(List<Term> operands, Span span) implements Term {
+    public Any {
+      operands = List.copyOf(operands);
+    }
+  }
+
+  /** The operand has held for a time that lies in the window. */
+  record Lasting(Term operand, TimeWindow window, Span span) implements Term {}
+
+  /** This term and everything inside it, outermost first. */
+  default void each(java.util.function.Consumer<Term> visitor) {
+    visitor.accept(this);
+    switch (this) {
+      case Not n -> n.operand().each(visitor);
+      case All a -> a.operands().forEach(t -> t.each(visitor));
+      case Any a -> a.operands().forEach(t -> t.each(visitor));
+      case Lasting l -> l.operand().each(visitor);
+      case Broken b -> {}
+      case Positioned p -> {}
+      case Commanded c -> {}
+      case Holds h -> {}
+      case Selected s -> {}
+      case Beside b -> {}
+      case BesideSetpoint b -> {}
+      case Tripped t -> {}
+    }
+  }
+}

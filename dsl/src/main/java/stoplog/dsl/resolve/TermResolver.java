@@ -1,0 +1,317 @@
+package stoplog.dsl.resolve;
+
+import java.util.ArrayList;
+import java.util.List;
+import org.jspecify.annotations.Nullable;
+import stoplog.diag.Code;
+import stoplog.diag.Diagnostic;
+import stoplog.dsl.tree.Expression;
+import stoplog.dsl.tree.Expression.Compared;
+import stoplog.dsl.tree.Expression.Is;
+import stoplog.dsl.tree.Quantity;
+import stoplog.dsl.tree.Word;
+import stoplog.source.Span;
+
+/**
+ * Looks up the names of expressions and keeps each reader to what it may read. An error is told once
+ * and leaves a {@link Term.Broken}, which no later check looks at.
+ */
+final class TermResolver {
+  private final Scope scope;
+  private final Quantities quantities;
+  private final List<Diagnostic> diagnostics;
+
+  TermResolver(Scope scope, Quantities quantities, List<Diagnostic> diagnostics) {
+    this.scope = scope;
+    this.quantities = quantities;
+    this.diagnostics = diagnostics;
+  }
+
+  Term resolve(Expression e, View view) {
+    return switch (e) {
+      case Expression.Named n -> named(n.name(), view);
+      case Is i -> is(i, view);
+      case Compared c -> compared(c, view);
+      case Expression.Tripped t -> tripped(t, view);
+      case Expression.Not n -> new Term.Not(resolve(n.operand(), view), n.span());
+      case Expression.And a -> new Term.All(all(a.operands(), view), a.span());
+      case Expression.Or o -> new Term.Any(all(o.operands(), view), o.span());
+      case Expression.Lasting l -> lasting(l, view);
+    };
+  }
+
+  private List<Term> all(List<Expression> operands, View view) {
+    var terms = new ArrayList<Term>(operands.size());
+    for (Expression e : operands) {
+      terms.add(resolve(e, view));
+    }
+    return terms;
+  }
+
+  private Term named(Word name, View view) {
+    Symbol symbol = scope.find(name);
+    Span span = name.span();
+    return switch (symbol) {
+      case null -> new Term.Broken(span);
+      case Symbol.Condition c -> truth(new Term.Holds(c, span), view, c);
+      case Symbol.Switch s -> field(new Term.Holds(s, span), view, s);
+      case Symbol.Feedback f -> field(new Term.Holds(f, span), view, f);
+      case Symbol.Button b -> field(new Term.Holds(b, span), view, b);
+      case Symbol.Latch l -> field(new Term.Holds(l, span), view, l);
+      case Symbol.Signal s -> field(new Term.Holds(s, span), view, s);
+      case Symbol.Equipment q -> wrongUse(span, q, "say which state is meant",
+          "`" + name + " is " + q.kind().predicates().keySet().iterator().next() + "`");
+      case Symbol.Selector s -> wrongUse(span, s, "say which position is meant",
+          "`" + name + " is " + s.positions().getFirst() + "`");
+      case Symbol.Level l -> wrongUse(span, l, "compare it with a value", "`" + name + " < 20 " + l.unit() + "`");
+      case Symbol.Analyser a ->
+          wrongUse(span, a, "compare it with a value", "`" + name + " > 20 " + a.unit() + "`");
+      case Symbol.Setpoint s -> wrongUse(span, s, "a setpoint is neither true nor false", "");
+      case Symbol.Claim c -> wrongUse(span, c, "a claim is decided, not read", "");
+    };
+  }
+
+  private Term is(Is i, View view) {
+    Symbol symbol = scope.find(i.subject());
+    Term term =
+        switch (symbol) {
+          case null -> new Term.Broken(i.span());
+          case Symbol.Equipment e -> state(e, i, view);
+          case Symbol.Selector s -> position(s, i, view);
+          case Symbol other -> wrongUse(i.span(), other, "it has no states to name behind `is`",
+              other instanceof Symbol.Level || other instanceof Symbol.Analyser
+                  ? "`" + other.name() + " < ...`"
+                  : "`" + other.name() + "` or `not " + other.name() + "`");
+        };
+    return i.negated() && !(term instanceof Term.Broken) ? new Term.Not(term, i.span()) : term;
+  }
+
+  private Term position(Symbol.Selector s, Is i, View view) {
+    int position = s.positions().indexOf(i.state().text());
+    if (position < 0 || i.aspect() != Expression.Aspect.ACTUAL) {
+      return unknownState(i, s.name().text(), s.positions());
+    }
+    return field(new Term.Selected(s, position, i.span()), view, s);
+  }
+
+  private Term state(Symbol.Equipment e, Is i, View view) {
+    String state = i.state().text();
+    return switch (i.aspect()) {
+      case ACTUAL -> {
+        Long positions = e.kind().predicates().get(state);
+        if (positions == null) {
+          yield unknownState(i, e.name().text(), e.kind().predicates().keySet());
+        }
+        if (view == View.LOGIC) {
+          yield readsTruth(
+              i.span(),
+              "logic cannot see whether " + e.name() + " is " + state,
+              Remedies.seeing(e, state));
+        }
+        yield new Term.Positioned(e, positions, state, i.span());
+      }
+      case COMMANDED -> {
+        int value = e.kind().commands().indexOf(state);
+        if (value < 0) {
+          yield unknownState(i, "the command of " + e.name(), e.kind().commands());
+        }
+        if (e.byHand() && view == View.LOGIC) {
+          yield readsTruth(
+              i.span(),
+              "logic cannot see how " + e.name() + " was set by hand",
+              Remedies.seeing(e, state));
+        }
+        yield field(new Term.Commanded(e, value, i.span()), view, e);
+      }
+      case PROVEN -> {
+        Word tag = e.feedbacks().get(state);
+        if (!e.kind().feedbacks().containsKey(state)) {
+          yield unknownState(i, "a feedback of " + e.name(), e.kind().feedbacks().keySet());
+        } else if (tag == null) {
+          diagnostics.add(
+              Diagnostic.of(
+                      Code.NOT_PROVEN, i.span(), "no feedback proves that " + e.name() + " is " + state)
+                  .withRelated(e.name().span(), "declared here")
+                  .withFix("add `proves " + state + " " + Remedies.tagFor(e, state) + "` to " + e.name()));
+          yield new Term.Broken(i.span());
+        }
+        Symbol feedback = scope.peek(tag.text());
+        yield feedback == null
+            ? new Term.Broken(i.span())
+            : field(new Term.Holds(feedback, i.span()), view, feedback);
+      }
+    };
+  }
+
+  private Term unknownState(Is i, String of, java.util.Collection<String> known) {
+    String close = Closest.to(i.state().text(), known);
+    Diagnostic d =
+        Diagnostic.of(
+                Code.UNKNOWN_STATE, i.state().span(), of + " is never `" + i.state() + "`")
+            .withLabel("can be " + String.join(", ", known));
+    diagnostics.add(close == null ? d : d.withFix("did you mean `" + close + "`?"));
+    return new Term.Broken(i.span());
+  }
+
+  private Term compared(Compared c, View view) {
+    Symbol symbol = scope.find(c.subject());
+    if (symbol == null) {
+      return new Term.Broken(c.span());
+    }
+    Unit unit =
+        switch (symbol) {
+          case Symbol.Level l -> l.unit();
+          case Symbol.Analyser a -> a.unit();
+          default -> null;
+        };
+    if (unit == null) {
+      return wrongUse(c.span(), symbol, "only levels and analysers have values to compare", "");
+    }
+    Term term = c.setpoint() == null
+        ? besideValue(c, symbol, unit)
+        : besideSetpoint(c, symbol, unit, c.setpoint());
+    if (term instanceof Term.Broken) {
+      return term;
+    }
+    return symbol instanceof Symbol.Level ? truth(term, view, symbol) : field(term, view, symbol);
+  }
+
+  private Term besideValue(Compared c, Symbol gauge, Unit unit) {
+    Quantity q = c.value();
+    Ratio value = q == null ? null : quantities.value(q, q.unit(), unit, gauge.name().text());
+    return value == null
+        ? new Term.Broken(c.span())
+        : new Term.Beside(gauge, c.relation(), value, c.span());
+  }
+
+  private Term besideSetpoint(Compared c, Symbol gauge, Unit unit, Word name) {
+    Symbol other = scope.find(name);
+    if (other == null) {
+      return new Term.Broken(c.span());
+    }
+    if (!(other instanceof Symbol.Setpoint setpoint)) {
+      return wrongUse(name.span(), other, "a value is compared with a number or a setpoint", "");
+    }
+    if (!(gauge instanceof Symbol.Analyser analyser)) {
+      return wrongUse(name.span(), other, "a level is compared with fixed values only",
+          "`" + gauge.name() + " " + c.relation().sign() + " 20 " + unit + "`");
+    }
+    if (!setpoint.unit().measures(unit.dimension())) {
+      diagnostics.add(
+          Diagnostic.of(Code.WRONG_UNIT, name.span(), "`" + name + "` does not measure " + unit.dimension())
+              .withLabel("is in " + setpoint.unit())
+              .withRelated(setpoint.name().span(), "declared here")
+              .withWhy(gauge.name() + " is " + unit.dimension() + " in " + unit));
+      return new Term.Broken(c.span());
+    }
+    return new Term.BesideSetpoint(analyser, c.relation(), setpoint, c.span());
+  }
+
+  private Term tripped(Expression.Tripped t, View view) {
+    Symbol symbol = scope.find(t.equipment());
+    return switch (symbol) {
+      case null -> new Term.Broken(t.span());
+      case Symbol.Equipment e -> field(new Term.Tripped(e, t.span()), view, e);
+      case Symbol other -> wrongUse(t.span(), other, "only commanded equipment trips", "");
+    };
+  }
+
+  private Term lasting(Expression.Lasting l, View view) {
+    Term operand = resolve(l.operand(), view);
+    if (view == View.LOGIC) {
+      TimeWindow window = delay(l.delay());
+      return window == null ? new Term.Broken(l.span()) : new Term.Lasting(operand, window, l.span());
+    }
+    diagnostics.add(
+        view == View.CLAIM
+            ? Diagnostic.of(
+                    Code.INNER_DURATION, l.delay().span(), "a claim has one duration, at its end")
+                .withRelated(l.span(), "must hold that long by itself")
+                .withFix("put `for` behind the whole condition, or name the part in the logic:"
+                    + " `signal x = ... for ...`")
+            : Diagnostic.of(
+                    Code.DURATION_OUTSIDE_LOGIC, l.delay().span(), "nothing is timed here")
+                .withWhy("only logic has timers, and only claims have durations"));
+    return new Term.Broken(l.span());
+  }
+
+  private @Nullable TimeWindow delay(Expression.Delay d) {
+    if (d.time() != null) {
+      Long micros = quantities.time(d.time(), "delay");
+      return micros == null ? null : new TimeWindow(micros, micros, d.span());
+    }
+    Word name = java.util.Objects.requireNonNull(d.setpoint());
+    return switch (scope.find(name)) {
+      case null -> null;
+      case Symbol.Setpoint s when !s.unit().measures(Unit.TIME) -> {
+        diagnostics.add(
+            Diagnostic.of(Code.WRONG_UNIT, name.span(), "`" + name + "` is no time")
+                .withLabel("is in " + s.unit())
+                .withRelated(s.name().span(), "declared here")
+                .withWhy("this is a delay, and `" + s.unit() + "` measures " + s.unit().dimension()));
+        yield null;
+      }
+      case Symbol.Setpoint s when s.high().signum() > 0 ->
+          new TimeWindow(s.low().floor().longValueExact(), s.high().ceiling().longValueExact(), s.window());
+      case Symbol.Setpoint s -> {
+        diagnostics.add(
+            Diagnostic.of(Code.NO_TIME, name.span(), "this delay must be longer than nothing")
+                .withRelated(s.window(), "never more than this"));
+        yield null;
+      }
+      case Symbol other -> {
+        wrongUse(name.span(), other, "a delay is a time or a setpoint", "");
+        yield null;
+      }
+    };
+  }
+
+  // ---- who may read what
+
+  private Term truth(Term term, View view, Symbol symbol) {
+    return view == View.LOGIC
+        ? readsTruth(
+            term.span(), "logic cannot see " + symbol.name(), Remedies.instrumentFor(symbol))
+        : term;
+  }
+
+  private Term readsTruth(Span span, String message, String fix) {
+    diagnostics.add(
+        Diagnostic.of(Code.READS_TRUTH, span, message)
+            .withLabel("is the truth, not what an instrument shows")
+            .withWhy("the controller sees instruments, feedbacks, the panel and its own memory only")
+            .withFix(fix));
+    return new Term.Broken(span);
+  }
+
+  private Term field(Term term, View view, Symbol symbol) {
+    if (view != View.PROCESS) {
+      return term;
+    }
+    diagnostics.add(
+        Diagnostic.of(
+                Code.READS_FIELD, term.span(), "the process does not depend on " + describe(term, symbol))
+            .withLabel("is known to the controller only")
+            .withWhy("physics follows positions, motion, conditions and levels")
+            .withFix(Remedies.truthBehind(symbol)));
+    return new Term.Broken(term.span());
+  }
+
+  private static String describe(Term term, Symbol symbol) {
+    return switch (term) {
+      case Term.Commanded c -> "the command of " + symbol.name();
+      case Term.Tripped t -> "the trips of " + symbol.name();
+      default -> symbol.what() + ", `" + symbol.name() + "`";
+    };
+  }
+
+  private Term wrongUse(Span span, Symbol symbol, String why, String fix) {
+    diagnostics.add(
+        Diagnostic.of(
+                Code.WRONG_USE, span, "`" + symbol.name() + "` is " + symbol.what() + " and cannot stand here")
+            .withRelated(symbol.name().span(), "declared here")
+            .withWhy(why)
+            .withFix(fix));
+    return new Term.Broken(span);
+  }
+}

@@ -1,0 +1,55 @@
+package stoplog.dsl.resolve;
+
+import java.util.function.Consumer;
+
+/** Every time constant of a plant, and the quantum they share. */
+public final class Times {
+  private static final long SECOND = 1_000_000;
+
+  private Times() {}
+
+  /** Each window; a fixed time is a window whose ends are equal. */
+  public static void each(ResolvedPlant plant, Consumer<TimeWindow> visitor) {
+    if (plant.reacts() != null) {
+      long micros = plant.reacts().micros();
+      visitor.accept(new TimeWindow(micros, micros, plant.reacts().span()));
+    }
+    plant.equipment().forEach(e -> e.windows().values().forEach(visitor));
+    plant.levels().forEach(l -> l.movements().forEach(m -> visitor.accept(m.time())));
+    for (ResolvedPlant.Following s : plant.switches()) {
+      if (s.lag() != null) {
+        visitor.accept(s.lag());
+      }
+    }
+    for (ResolvedPlant.Measuring a : plant.analysers()) {
+      if (a.side() != null) {
+        visitor.accept(a.side().lag());
+      }
+    }
+    plant.eachLogicTerm(
+        t -> {
+          if (t instanceof Term.Lasting l) {
+            visitor.accept(l.window());
+          }
+        });
+    for (ResolvedPlant.Claim c : plant.claims()) {
+      visitor.accept(new TimeWindow(c.micros(), c.micros(), c.span()));
+    }
+  }
+
+  /** The greatest common divisor of all of them, in microseconds; a second if there are none. */
+  public static long quantumMicros(ResolvedPlant plant) {
+    long[] common = {0};
+    each(plant, w -> common[0] = gcd(gcd(common[0], w.lowMicros()), w.highMicros()));
+    return common[0] == 0 ? SECOND : common[0];
+  }
+
+  private static long gcd(long a, long b) {
+    while (b != 0) {
+      long rest = a % b;
+      a = b;
+      b = rest;
+    }
+    return a;
+  }
+}

@@ -1,0 +1,19 @@
+package stoplog.dsl.rules;
+
+import java.util.List;
+import stoplog.diag.Diagnostic;
+import stoplog.dsl.resolve.ResolvedPlant;
+import stoplog.dsl.tree.PlantTree;
+
+/** All rules. */
+public final class Rules {
+  private static final List<Rule> ALL = List.of();
+
+  private Rules() {}
+
+  public static void check(PlantTree tree, ResolvedPlant plant, List<Diagnostic> diagnostics) {
+    for (Rule rule : ALL) {
+      rule.check(tree, plant, diagnostics);
+    }
+  }
+}

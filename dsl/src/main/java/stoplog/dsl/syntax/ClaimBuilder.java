@@ -1,0 +1,85 @@
+package stoplog.dsl.syntax;
+
+import java.util.ArrayList;
+import java.util.List;
+import stoplog.dsl.tree.Declaration;
+import stoplog.dsl.tree.Declaration.ClaimOption;
+import stoplog.dsl.tree.Declaration.Promise;
+import stoplog.dsl.tree.Expression;
+
+/** The claims of {@link TreeBuilder}. */
+final class ClaimBuilder {
+  private final TreeBuilder tree;
+  private final ExpressionBuilder expressions;
+
+  ClaimBuilder(TreeBuilder tree, ExpressionBuilder expressions) {
+    this.tree = tree;
+    this.expressions = expressions;
+  }
+
+  Declaration claim(PlantParser.DeclarationContext d) {
+    if (d.hazard() != null) {
+      PlantParser.HazardContext h = d.hazard();
+      return new Declaration.Hazard(
+          tree.word(h.TAG()),
+          TreeBuilder.text(h.STRING()),
+          expressions.of(h.expression()),
+          options(h.claimOption()),
+          tree.span(h));
+    }
+    PlantParser.RequirementContext r = d.requirement();
+    return new Declaration.Requirement(
+        tree.word(r.TAG()),
+        TreeBuilder.text(r.STRING()),
+        promise(r.promise()),
+        options(r.claimOption()),
+        tree.span(r));
+  }
+
+  private Promise promise(PlantParser.PromiseContext p) {
+    return switch (p) {
+      case PlantParser.CanContext c ->
+          new Declaration.Can(expressions.of(c.expression()), tree.span(c));
+      case PlantParser.AlwaysCanContext c ->
+          new Declaration.AlwaysCan(expressions.of(c.expression()), tree.span(c));
+      case PlantParser.ResponseContext c ->
+          new Declaration.Response(
+              expressions.of(c.expression(0)),
+              expressions.of(c.expression(1)),
+              tree.quantity(c.quantity()),
+              tree.span(c));
+      case PlantParser.NeverTogetherContext c ->
+          new Declaration.NeverTogether(all(c.expression()), tree.span(c));
+      case PlantParser.StaysContext c ->
+          new Declaration.Stays(
+              expressions.of(c.expression(0)),
+              expressions.of(c.expression(1)),
+              expressions.of(c.expression(2)),
+              tree.span(c));
+      // ANTLR's classes are not sealed.
+      default -> throw new IllegalStateException("promise of another kind: " + p.getText());
+    };
+  }
+
+  private List<Expression> all(List<PlantParser.ExpressionContext> contexts) {
+    var list = new ArrayList<Expression>();
+    for (PlantParser.ExpressionContext e : contexts) {
+      list.add(expressions.of(e));
+    }
+    return list;
+  }
+
+  private List<ClaimOption> options(List<PlantParser.ClaimOptionContext> contexts) {
+    var list = new ArrayList<ClaimOption>();
+    for (PlantParser.ClaimOptionContext o : contexts) {
+      if (o.NUMBER() != null) {
+        list.add(new Declaration.Tolerates(tree.count(o.NUMBER()), tree.span(o)));
+      } else if (o.expression() != null) {
+        list.add(new Declaration.Assuming(expressions.of(o.expression()), tree.span(o)));
+      } else {
+        list.add(new Declaration.WithoutPowerFailure(tree.span(o)));
+      }
+    }
+    return list;
+  }
+}

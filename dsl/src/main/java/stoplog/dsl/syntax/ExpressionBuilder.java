@@ -1,0 +1,91 @@
+package stoplog.dsl.syntax;
+
+import java.util.ArrayList;
+import stoplog.dsl.tree.Expression;
+import stoplog.dsl.tree.Expression.Aspect;
+import stoplog.dsl.tree.Expression.Relation;
+import stoplog.dsl.tree.Word;
+
+/** The expressions of {@link TreeBuilder}. Parentheses leave no trace in the tree. */
+final class ExpressionBuilder {
+  private final TreeBuilder tree;
+
+  ExpressionBuilder(TreeBuilder tree) {
+    this.tree = tree;
+  }
+
+  Expression of(PlantParser.ExpressionContext e) {
+    Expression operand = disjunction(e.disjunction());
+    PlantParser.DelayContext d = e.delay();
+    if (d == null) {
+      return operand;
+    }
+    var delay =
+        d.quantity() != null
+            ? new Expression.Delay(tree.quantity(d.quantity()), null, tree.span(d))
+            : new Expression.Delay(null, tree.word(d.name()), tree.span(d));
+    return new Expression.Lasting(operand, delay, tree.span(e));
+  }
+
+  private Expression disjunction(PlantParser.DisjunctionContext d) {
+    if (d.conjunction().size() == 1) {
+      return conjunction(d.conjunction(0));
+    }
+    var operands = new ArrayList<Expression>();
+    for (PlantParser.ConjunctionContext c : d.conjunction()) {
+      operands.add(conjunction(c));
+    }
+    return new Expression.Or(operands, tree.span(d));
+  }
+
+  private Expression conjunction(PlantParser.ConjunctionContext c) {
+    if (c.negation().size() == 1) {
+      return negation(c.negation(0));
+    }
+    var operands = new ArrayList<Expression>();
+    for (PlantParser.NegationContext n : c.negation()) {
+      operands.add(negation(n));
+    }
+    return new Expression.And(operands, tree.span(c));
+  }
+
+  private Expression negation(PlantParser.NegationContext n) {
+    return n.negation() != null
+        ? new Expression.Not(negation(n.negation()), tree.span(n))
+        : atom(n.atom());
+  }
+
+  private Expression atom(PlantParser.AtomContext a) {
+    if (a.expression() != null) {
+      return of(a.expression());
+    } else if (a.TAG() != null) {
+      return new Expression.Tripped(tree.word(a.TAG()), tree.span(a));
+    }
+    Word subject = tree.word(a.subject());
+    if (a.predicate() != null) {
+      PlantParser.PredicateContext p = a.predicate();
+      Aspect aspect =
+          p.COMMANDED() != null
+              ? Aspect.COMMANDED
+              : p.PROVEN() != null ? Aspect.PROVEN : Aspect.ACTUAL;
+      return new Expression.Is(
+          subject, p.NOT() != null, aspect, tree.word(p.state()), tree.span(a));
+    } else if (a.comparison() != null) {
+      PlantParser.ComparisonContext c = a.comparison();
+      Relation relation = relation(c.getStart().getText());
+      return c.quantity() != null
+          ? new Expression.Compared(subject, relation, tree.quantity(c.quantity()), null, tree.span(a))
+          : new Expression.Compared(subject, relation, null, tree.word(c.subject()), tree.span(a));
+    }
+    return new Expression.Named(subject);
+  }
+
+  private static Relation relation(String sign) {
+    for (Relation r : Relation.values()) {
+      if (r.sign().equals(sign)) {
+        return r;
+      }
+    }
+    throw new IllegalStateException("no relation " + sign);
+  }
+}

@@ -1,0 +1,202 @@
+package stoplog.dsl.syntax;
+
+import java.util.Collections;
+import java.util.HashSet;
+import java.util.List;
+import java.util.Set;
+import org.antlr.v4.runtime.DefaultErrorStrategy;
+import org.antlr.v4.runtime.InputMismatchException;
+import org.antlr.v4.runtime.Parser;
+import org.antlr.v4.runtime.ParserRuleContext;
+import org.antlr.v4.runtime.RecognitionException;
+import org.antlr.v4.runtime.Token;
+import org.antlr.v4.runtime.misc.IntervalSet;
+
+/**
+ * One error for each bad entry, then on to the next entry.
+ *
+ * <p>An error leaves all rules up to the nearest <em>entry</em> (a declaration, a statement of the
+ * logic, a line of a block). There it is told once, and tokens are skipped up to where the next entry
+ * can begin: at a word that begins entries and is the first of its line, at the brace that closes the
+ * block, or in any case at the next declaration. No token is ever made up.
+ */
+final class Recovery extends DefaultErrorStrategy {
+  private static final Set<Integer> ENTRIES = Set.of(
+      PlantParser.RULE_declaration,
+      PlantParser.RULE_member,
+      PlantParser.RULE_levelMember,
+      PlantParser.RULE_panelItem,
+      PlantParser.RULE_logicItem,
+      PlantParser.RULE_inhibit);
+  private static final Set<Integer> BLOCKS = Set.of(
+      PlantParser.RULE_equipmentBlock,
+      PlantParser.RULE_levelBlock,
+      PlantParser.RULE_panelBlock,
+      PlantParser.RULE_logicBlock,
+      PlantParser.RULE_commandBlock);
+  private static final Set<Integer> DECLARING = Set.of(
+      PlantParser.PLANT, PlantParser.CONTROLLER, PlantParser.POWER, PlantParser.CONDITION,
+      PlantParser.LEVEL, PlantParser.SWITCH, PlantParser.ANALYSER, PlantParser.PANEL,
+      PlantParser.LOGIC, PlantParser.HAZARD, PlantParser.REQUIRE);
+  private static final Set<Integer> ENTERING = Set.of(
+      PlantParser.SELECTOR, PlantParser.BUTTON, PlantParser.HOLD_BUTTON, PlantParser.SETPOINT,
+      PlantParser.LATCH, PlantParser.RETAINED, PlantParser.SIGNAL, PlantParser.PERMISSIVE,
+      PlantParser.INTERLOCK, PlantParser.TRIP, PlantParser.FAILS, PlantParser.PROVES,
+      PlantParser.STARTS);
+
+  /** What is told of an error. */
+  interface Listener {
+    /** @param entry first token of the entry in which the error is */
+    void syntaxError(Token offending, IntervalSet expected, Token entry);
+  }
+
+  private final List<Token> tokens;
+  private final Listener listener;
+  private final Set<String> unread = new HashSet<>();
+  private int lastError = -1;
+
+  Recovery(List<Token> tokens, Listener listener) {
+    this.tokens = tokens;
+    this.listener = listener;
+  }
+
+  /** Every word of the passages that were skipped. */
+  Set<String> unread() {
+    return Collections.unmodifiableSet(unread);
+  }
+
+  @Override
+  public void reportError(Parser recognizer, RecognitionException e) {
+    // Told by recover, once, where the entry is known.
+  }
+
+  @Override
+  public Token recoverInline(Parser recognizer) {
+    throw new InputMismatchException(recognizer);
+  }
+
+  @Override
+  public void recover(Parser recognizer, RecognitionException e) {
+    ParserRuleContext rule = recognizer.getContext();
+    if (!ENTRIES.contains(rule.getRuleIndex())) {
+      throw e;
+    }
+    Token offending = e.getOffendingToken();
+    IntervalSet expected = e instanceof InputMismatchException && e.getExpectedTokens() != null
+        ? e.getExpectedTokens()
+        : new IntervalSet();
+    tell(recognizer, offending, expected, rule.getStart(), rule.getRuleIndex());
+  }
+
+  /** At the begin of each round of a block: a token that begins no entry is one bad entry. */
+  @Override
+  public void sync(Parser recognizer) {
+    int rule = recognizer.getContext().getRuleIndex();
+    if (!BLOCKS.contains(rule)) {
+      return;
+    }
+    IntervalSet expected = recognizer.getATN().nextTokens(recognizer.getATN().states.get(recognizer.getState()));
+    while (!expected.contains(recognizer.getInputStream().LA(1)) && !expected.contains(Token.EPSILON)) {
+      Token at = recognizer.getCurrentToken();
+      int before = at.getTokenIndex();
+      if (declares(before) || at.getType() == Token.EOF) {
+        return;
+      }
+      tell(recognizer, at, expected, at, rule);
+      if (recognizer.getCurrentToken().getTokenIndex() == before) {
+        recognizer.consume();
+      }
+    }
+  }
+
+  private void tell(Parser recognizer, Token offending, IntervalSet expected, Token entry, int rule) {
+    int error = offending.getTokenIndex();
+    if (error != lastError) {
+      listener.syntaxError(offending, expected, entry);
+    }
+    lastError = error;
+    int begin = entry.getTokenIndex();
+    int end = next(recognizer.getCurrentToken().getTokenIndex(), error, begin, rule);
+    // Whatever happens, an entry uses up a token, so that reading ends.
+    if (end == begin && end < tokens.size() - 1) {
+      end++;
+    }
+    for (int i = begin; i < end; i++) {
+      if (tokens.get(i).getType() == PlantParser.TAG || tokens.get(i).getType() == PlantParser.NAME) {
+        unread.add(tokens.get(i).getText());
+      }
+    }
+    unread.add("");
+    recognizer.getInputStream().seek(end);
+  }
+
+  /** Where reading goes on, for an error at {@code error} in the entry that begins at {@code begin}. */
+  private int next(int current, int error, int begin, int rule) {
+    boolean whole = rule == PlantParser.RULE_declaration;
+    boolean later = tokens.get(error).getType() == PlantParser.LATER;
+    int depth = 0;
+    for (int i = begin; i < current; i++) {
+      depth += brace(i);
+    }
+    for (int i = current; ; i++) {
+      int type = tokens.get(i).getType();
+      if (type == Token.EOF) {
+        return i;
+      }
+      boolean moved = i > begin;
+      boolean inLater = later && depth > 0;
+      if (moved && declares(i) && !inLater && (type != PlantParser.LATER || depth <= 0)) {
+        return i;
+      }
+      if (!whole && depth <= 0) {
+        boolean ends = type == PlantParser.SEMICOLON && rule != PlantParser.RULE_logicItem;
+        if (type == PlantParser.RIGHT_BRACE || ends || (moved && enters(i, rule))) {
+          return i;
+        }
+      }
+      depth += brace(i);
+      if (whole && type == PlantParser.RIGHT_BRACE && depth <= 0) {
+        return i + 1;
+      }
+    }
+  }
+
+  private int brace(int i) {
+    int type = tokens.get(i).getType();
+    return type == PlantParser.LEFT_BRACE ? 1 : type == PlantParser.RIGHT_BRACE ? -1 : 0;
+  }
+
+  /** Whether a declaration begins here. */
+  private boolean declares(int i) {
+    int type = tokens.get(i).getType();
+    return firstOfLine(i)
+        && (DECLARING.contains(type)
+            || type == PlantParser.LATER
+            || (isNamedTag(i) && typeAt(i + 2) != PlantParser.WHEN));
+  }
+
+  /** Whether an entry of a block begins here. Blocks of names and values have an entry a line. */
+  private boolean enters(int i, int rule) {
+    if (!firstOfLine(i)) {
+      return false;
+    }
+    int type = tokens.get(i).getType();
+    boolean lines = rule == PlantParser.RULE_member || rule == PlantParser.RULE_equipmentBlock
+        || rule == PlantParser.RULE_levelMember || rule == PlantParser.RULE_levelBlock;
+    return ENTERING.contains(type)
+        || (lines && (type == PlantParser.NAME || type == PlantParser.NUMBER))
+        || (isNamedTag(i) && typeAt(i + 2) == PlantParser.WHEN);
+  }
+
+  private boolean isNamedTag(int i) {
+    return typeAt(i) == PlantParser.NAME && typeAt(i + 1) == PlantParser.TAG;
+  }
+
+  private int typeAt(int i) {
+    return i < tokens.size() ? tokens.get(i).getType() : Token.EOF;
+  }
+
+  private boolean firstOfLine(int i) {
+    return i == 0 || tokens.get(i - 1).getLine() < tokens.get(i).getLine();
+  }
+}

@@ -1,0 +1,119 @@
+package stoplog.dsl.syntax;
+
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Locale;
+import java.util.Set;
+import java.util.TreeSet;
+import org.antlr.v4.runtime.Token;
+import org.antlr.v4.runtime.misc.IntervalSet;
+import stoplog.diag.Code;
+import stoplog.diag.Diagnostic;
+import stoplog.source.Span;
+
+/** Turns a token that does not fit into words for the person who wrote it. */
+final class SyntaxMessages implements Recovery.Listener {
+  private static final int MAX_EXPECTED = 4;
+
+  private final Offsets offsets;
+  private final List<Diagnostic> diagnostics;
+
+  SyntaxMessages(Offsets offsets, List<Diagnostic> diagnostics) {
+    this.offsets = offsets;
+    this.diagnostics = diagnostics;
+  }
+
+  @Override
+  public void syntaxError(Token offending, IntervalSet expected, Token entry) {
+    Span at = offsets.span(offending, offending);
+    Span begin = offsets.span(entry, entry);
+    String found = offending.getText();
+    boolean wantsName = expected.contains(PlantParser.NAME);
+    boolean wantsTag = expected.contains(PlantParser.TAG);
+    boolean isWord =
+        switch (offending.getType()) {
+          case PlantParser.WORD, PlantParser.TAG, PlantParser.NAME -> true;
+          default -> false;
+        };
+    if (isWord && (wantsName || wantsTag) && !expected.contains(offending.getType())) {
+      diagnostics.add(misspelt(at, found, wantsName, offending.getType()));
+      return;
+    }
+    diagnostics.add(switch (offending.getType()) {
+      case PlantParser.LATER -> Diagnostic.of(
+          Code.NOT_SUPPORTED, at, "`" + found + "` is not supported yet")
+          .withWhy("the word is kept for a part of the language that is still to come");
+      case PlantParser.OPEN_STRING -> Diagnostic.of(
+          Code.OPEN_QUOTE, at, "this text has no closing quote")
+          .withWhy("a text ends on the line on which it begins")
+          .withFix(found.stripTrailing() + "\"");
+      case PlantParser.ODD -> Diagnostic.of(
+          Code.STRANGE_CHARACTER, at, "this character has no meaning here");
+      case PlantParser.BAD_TAG -> Diagnostic.of(
+          Code.SPELLING, at, "`" + found + "` is neither a tag nor a name")
+          .withWhy("tags are written in capitals and digits with a dash, names in lower case with _")
+          .withFix(wantsTag || !wantsName ? found.toUpperCase(Locale.ROOT).replace('_', '-')
+              : found.toLowerCase(Locale.ROOT).replace('-', '_'));
+      default -> wantsName && isReserved(offending)
+          ? Diagnostic.of(Code.RESERVED, at, "`" + found + "` is a word of the language")
+              .withLabel("cannot be a name")
+              .withFix("another name, such as `" + found.replace('-', '_') + "_1`")
+          : unexpected(offending, at, expected, begin);
+    });
+  }
+
+  private static Diagnostic misspelt(Span at, String found, boolean wantsName, int type) {
+    if (type == PlantParser.WORD && wantsName) {
+      return Diagnostic.of(Code.SPELLING, at, "`" + found + "` is not written as a name")
+          .withWhy("names are written in lower case with _, tags in capitals and digits with a dash")
+          .withFix(found.toLowerCase(Locale.ROOT).replace('/', '_'));
+    }
+    String is = type == PlantParser.TAG ? "a tag" : type == PlantParser.NAME ? "a name" : "no tag";
+    String want = wantsName ? "a name in lower case" : "a tag such as FV-101";
+    return Diagnostic.of(Code.SPELLING, at, "`" + found + "` is " + is).withLabel("needs " + want)
+        .withWhy("equipment, instruments and claims have tags, everything else has names");
+  }
+
+  private Diagnostic unexpected(Token offending, Span at, IntervalSet expected, Span begin) {
+    boolean atEnd = offending.getType() == Token.EOF;
+    String message = atEnd
+        ? "the file ends in the middle of an entry"
+        : "`" + offending.getText() + "` does not fit here";
+    Diagnostic d = Diagnostic.of(Code.UNEXPECTED, at, message);
+    Set<String> wanted = new TreeSet<>();
+    expected.toList().stream().filter(t -> t != PlantParser.SEMICOLON).forEach(t -> wanted.add(word(t)));
+    if (!wanted.isEmpty() && wanted.size() <= MAX_EXPECTED) {
+      d = d.withLabel("needs " + listed(new ArrayList<>(wanted)));
+    } else if (expected.contains(PlantParser.LEFT) && expected.contains(PlantParser.NOT)) {
+      d = d.withLabel("needs a condition");
+    }
+    return begin.start() < at.start() ? d.withRelated(begin, "in this entry") : d;
+  }
+
+  private static String listed(List<String> words) {
+    String last = words.removeLast();
+    return words.isEmpty() ? last : String.join(", ", words) + " or " + last;
+  }
+
+  private static boolean isReserved(Token t) {
+    return !t.getText().isEmpty() && Character.isLowerCase(t.getText().charAt(0))
+        && PlantParser.VOCABULARY.getLiteralName(t.getType()) != null;
+  }
+
+  private static String word(int type) {
+    return switch (type) {
+      case PlantParser.NAME -> "a name";
+      case PlantParser.TAG -> "a tag";
+      case PlantParser.STRING -> "a text in quotes";
+      case PlantParser.NUMBER -> "a number";
+      case PlantParser.UNIT, PlantParser.WORD -> "a unit";
+      case Token.EOF -> "the end";
+      default -> {
+        String literal = PlantParser.VOCABULARY.getLiteralName(type);
+        yield literal == null
+            ? PlantParser.VOCABULARY.getDisplayName(type)
+            : "`" + literal.substring(1, literal.length() - 1) + "`";
+      }
+    };
+  }
+}

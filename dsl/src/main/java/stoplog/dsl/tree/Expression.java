@@ -1,0 +1,78 @@
+package stoplog.dsl.tree;
+
+import java.util.List;
+import org.jspecify.annotations.Nullable;
+import stoplog.source.Span;
+
+/** An expression as written. */
+public sealed interface Expression {
+  Span span();
+
+  /** A name that stands for itself: {@code FS-202}. */
+  record Named(Word name) implements Expression {
+    @Override
+    public Span span() {
+      return name.span();
+    }
+  }
+
+  /** {@code P-201 is not commanded off}. */
+  record Is(Word subject, boolean negated, Aspect aspect, Word state, Span span)
+      implements Expression {}
+
+  /** What of a piece of equipment is meant. */
+  enum Aspect {
+    /** How it is: the truth. */
+    ACTUAL,
+    /** What the controller wants of it. */
+    COMMANDED,
+    /** What its feedback says. */
+    PROVEN
+  }
+
+  /** {@code AE-105 > 350 mV} or {@code AE-105 > orp_trip}: exactly one of the two is not null. */
+  record Compared(
+      Word subject, Relation relation, @Nullable Quantity value, @Nullable Word setpoint, Span span)
+      implements Expression {}
+
+  /** An order between a value and a limit. */
+  enum Relation {
+    BELOW("<"),
+    AT_MOST("<="),
+    ABOVE(">"),
+    AT_LEAST(">=");
+
+    private final String sign;
+
+    Relation(String sign) {
+      this.sign = sign;
+    }
+
+    public String sign() {
+      return sign;
+    }
+  }
+
+  /** {@code tripped P-201}. */
+  record Tripped(Word equipment, Span span) implements Expression {}
+
+  record Not(Expression operand, Span span) implements Expression {}
+
+  record And(List<Expression> operands, Span span) implements Expression {
+    public And {
+      operands = List.copyOf(operands);
+    }
+  }
+
+  record Or(List<Expression> operands, Span span) implements Expression {
+    public Or {
+      operands = List.copyOf(operands);
+    }
+  }
+
+  /** {@code E for T}: has held for that long. */
+  record Lasting(Expression operand, Delay delay, Span span) implements Expression {}
+
+  /** A time, or the setpoint that gives it: exactly one of the two is not null. */
+  record Delay(@Nullable Quantity time, @Nullable Word setpoint, Span span) {}
+}

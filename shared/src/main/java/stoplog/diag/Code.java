@@ -1,0 +1,97 @@
+package stoplog.diag;
+
+import stoplog.diag.Diagnostic.Severity;
+
+/**
+ * The catalogue of diagnostics of plant texts. A code never changes its meaning; a code that is no
+ * longer given is not used again.
+ */
+public enum Code {
+  NO_SUCH_FILE("E0101", "the plant file does not exist"),
+  UNREADABLE("E0102", "the plant file cannot be read"),
+  NOT_ONE_PLANT("E0103", "a directory must hold exactly one file that ends in .plant"),
+  EMPTY("E0104", "the plant file has no text"),
+  NOT_UTF8("E0105", "the plant file is not UTF-8 text"),
+  NOT_TEXT("E0106", "the file is not a plant text"),
+  TOO_LARGE("E0107", "the plant file is too large"),
+
+  UNEXPECTED("E0201", "a word or sign stands where something else is needed"),
+  TOO_DEEP("E0202", "parentheses or braces are nested too deep"),
+  OPEN_QUOTE("E0203", "a text has no closing quote on its line"),
+  STRANGE_CHARACTER("E0204", "a character has no meaning in a plant text"),
+  NOT_SUPPORTED("E0205", "this part of the language is not supported yet"),
+  SPELLING("E0206", "tags are written in capitals, names in lower case"),
+  RESERVED("E0207", "a word of the language cannot be a name"),
+  NOT_SEPARATED("E0208", "two entries stand on one line without a semicolon"),
+  TOO_MANY("E0209", "only the first errors of a file are shown"),
+  NO_HEADER("E0210", "a plant text begins with the plant's name"),
+
+  UNKNOWN_UNIT("E0301", "the unit is not known"),
+  WRONG_UNIT("E0302", "the unit measures something else"),
+  UPSIDE_DOWN("E0303", "a window begins with its smaller end"),
+  NOT_A_WINDOW("E0304", "a window needs both its ends"),
+  OUTSIDE_WINDOW("E0305", "the default lies outside its window"),
+  NO_TIME("E0306", "the time must be longer than nothing"),
+  TOO_FINE("E0307", "times are whole microseconds"),
+  TOO_LONG("E0308", "the time is too long beside the finest time of the plant"),
+  TOO_MANY_BANDS("E0309", "one value is compared with too many limits"),
+  OUTSIDE_SPAN("E0310", "the level starts outside its span"),
+  NO_MOVEMENT("E0311", "a movement goes from one value to another"),
+  DELAY_WITHOUT_UNIT("E0312", "a time has no unit"),
+  NO_UNIT("E0313", "a value has no unit"),
+  NOT_A_COUNT("E0314", "a whole number in a range is needed here"),
+
+  UNKNOWN_NAME("E0401", "nothing has this name"),
+  DECLARED_TWICE("E0402", "two things have one name"),
+  WRONG_USE("E0403", "the named thing cannot be used this way"),
+  UNKNOWN_STATE("E0404", "the thing has no such state or position"),
+  UNKNOWN_KIND("E0405", "no kind of equipment has this name"),
+  UNKNOWN_MEMBER("E0406", "the kind of equipment has no such property"),
+  STATED_TWICE("E0407", "the same thing is stated twice"),
+
+  READS_TRUTH("E0501", "logic reads what the controller cannot see"),
+  READS_FIELD("E0502", "the process depends on what only the controller knows"),
+  NOT_PROVEN("E0503", "no feedback proves this state"),
+
+  COMMANDED_TWICE("E0601", "two commands go to one piece of equipment"),
+  NEVER_COMMANDED("E0602", "the logic never commands the equipment"),
+  HAND_COMMANDED("E0603", "the logic commands equipment that is moved by hand"),
+  WRONG_VERB("E0604", "the kind of equipment is commanded with another word"),
+  NO_RESET("E0605", "a trip has nothing that resets it"),
+  NO_TRIP("E0606", "the equipment has no trip"),
+  NO_FAIL_POSITION("E0607", "power may fail and the fail position is not stated"),
+  CYCLE("E0608", "conditions depend on each other in a circle"),
+  TOO_MANY_MOVEMENTS("E0609", "a level has too many movements"),
+
+  INNER_DURATION("E0701", "a claim has a duration inside its condition"),
+  DURATION_OUTSIDE_LOGIC("E0702", "a duration stands where nothing is timed"),
+  ADJUSTABLE_DURATION("E0703", "the time of a claim is adjustable"),
+  HAZARD_ON_FIELD("W0701", "a hazard speaks of what the controller sees or wants"),
+  NO_CLAIMS("W0702", "the plant claims nothing");
+
+  private final String id;
+  private final String meaning;
+
+  Code(String id, String meaning) {
+    this.id = id;
+    this.meaning = meaning;
+  }
+
+  /** {@code E0312}: the letter of its severity and a number that never changes. */
+  public String id() {
+    return id;
+  }
+
+  /** What it says in general, a statement without full stop. */
+  public String meaning() {
+    return meaning;
+  }
+
+  public Severity severity() {
+    return switch (id.charAt(0)) {
+      case 'E' -> Severity.ERROR;
+      case 'W' -> Severity.WARNING;
+      default -> Severity.NOTE;
+    };
+  }
+}
