@@ -58,7 +58,9 @@ class ClaimTest {
   @Test
   void stepsThatLeaveTheConditionTrueAreNoBreak() {
     Var a = m.comesAndGoes("a");
-    m.comesAndGoes("b");
+    Var b = m.comesAndGoes("b");
+    Var out = m.bit("out", Role.COMMAND);
+    m.scans(out.to(b.read()));
     m.hazard("H", a.on()).longerThan(3);
     Run run = Run.of(m.build()).start().does("a starts").pass(2).does("b starts").scan();
     assertTrue(run.pass(2).violated());

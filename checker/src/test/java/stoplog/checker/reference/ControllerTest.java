@@ -10,6 +10,8 @@ import static stoplog.model.Expr.all;
 import static stoplog.model.Expr.any;
 
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.ValueSource;
 import stoplog.checker.testkit.ModelBuilder;
 import stoplog.checker.testkit.ModelBuilder.Var;
 import stoplog.checker.testkit.Run;
@@ -61,14 +63,44 @@ class ControllerTest {
     assertEquals(0, settled().does("hidden starts").due());
   }
 
-  @Test
-  void aChangeOfWhatTheProgramAssignsMakesAScanDue() {
+  /** A field change turns a command off; the program would turn it on again. */
+  private Var commandThatFails() {
     Var out = m.bit("out", Role.COMMAND);
     m.change("out fails").does(out.to(0));
     m.scans(out.to(1));
-    Run run = settled().does("out fails");
-    assertEquals(1, run.due());
-    assertEquals("on", run.scan().is("out"));
+    return out;
+  }
+
+  @Test
+  void aChangeOfWhatTheProgramAssignsAndNobodyReadsMakesNoScanDue() {
+    commandThatFails();
+    assertEquals(0, settled().does("out fails").due());
+  }
+
+  @ParameterizedTest
+  @ValueSource(
+      strings = {"start", "reaction", "guard", "effect", "clock", "claim", "monitor", "other claim"})
+  void aChangeOfWhatTheProgramAssignsMakesAScanDueIfSomethingElseReadsIt(String reader) {
+    Var out = commandThatFails();
+    Var other = m.bit("other", Role.EQUIPMENT);
+    Var seen = m.monitor("seen");
+    var unused = m.change("unused").when(other.on());
+    var claim = m.hazard("H", other.on());
+    switch (reader) {
+      case "start" -> m.start(other.to(out.read()));
+      case "reaction" -> m.reactions(other.to(out.read()));
+      case "guard" -> unused.when(out.on());
+      case "effect" -> unused.does(other.to(out.read()));
+      case "clock" -> m.clock("c", m.definition("out is on", out.on()));
+      case "claim" -> m.hazard("question", out.on());
+      case "monitor" -> claim.remembering(seen.to(out.read()));
+      default -> m.hazard("not in question", out.on());
+    }
+    Model model = m.build();
+    var question =
+        reader.equals("claim") ? model.claim("question") : model.claim("H");
+    Run run = Run.of(model, question, 1).start().settle().does("out fails");
+    assertEquals(reader.equals("other claim") ? 0 : 1, run.due());
   }
 
   @Test
@@ -230,28 +262,28 @@ class ControllerTest {
   }
 
   @Test
-  void changesThatCannotBeVisibleAreNeverHeldBack() {
-    assertTrue(immediate(1).does("a on").can("hidden starts"));
-    assertEquals(1, Run.of(m.build()).start().settle().does("a on").does("hidden starts").due());
+  void changesThatLeaveTheWatchedAsItIsAreNeverHeldBack() {
+    Run run = immediate(1).does("a on");
+    assertTrue(run.can("hidden starts"));
+    assertEquals(1, run.does("hidden starts").due());
   }
 
   @Test
-  void aChangeThatIsVisibleThroughAReactionIsHeldBack() {
+  void aChangeThatIsSeenThroughAReactionIsHeldBack() {
     assertFalse(immediate(1).does("a on").can("far starts"));
   }
 
   @Test
-  void aPossiblyVisibleChangeIsHeldBackWhateverItsValues() {
+  void whatIsHeldBackIsDecidedByValue() {
     Var a = m.switched("a");
+    Var b = m.bit("b", Role.INSTRUMENT);
     Var out = m.bit("out", Role.COMMAND);
-    m.change("nothing").does(a.to(a.read()));
-    m.change("assigns out").does(out.to(out.read()));
-    m.scans(out.to(a.read()));
-    Run run = settled();
-    assertTrue(run.can("nothing"));
-    run.does("a on");
-    assertFalse(run.can("nothing"));
-    assertFalse(run.can("assigns out"));
+    m.change("b follows a").does(b.to(a.read()));
+    m.change("b drops").does(b.to(0));
+    m.scans(out.to(all(a.on(), b.on())));
+    Run run = settled().does("a on");
+    assertFalse(run.can("b follows a"), "b would make");
+    assertTrue(run.can("b drops"), "it has dropped");
   }
 
   // Power
@@ -260,7 +292,7 @@ class ControllerTest {
     Var power = m.bit("power", Role.POWER).starts(1);
     Var a = m.switched("a");
     Var out = m.bit("out", Role.COMMAND);
-    m.change("power fails").by(Cause.POWER).when(power.on()).does(power.to(0), out.to(0));
+    m.change("power fails").by(Cause.POWER).when(power.on()).does(power.to(0), out.to(0), a.to(0));
     m.change("power returns").by(Cause.POWER).when(power.off()).does(power.to(1));
     m.powered(power.on()).reactsWithin(reaction).scans(out.to(a.read()));
     return settled();
@@ -273,7 +305,7 @@ class ControllerTest {
     run.does("power fails");
     assertEquals("off", run.is("out"));
     assertEquals(0, run.due());
-    run.does("a off").does("a on");
+    run.does("a on").does("a off");
     assertEquals(0, run.due());
     assertFalse(run.mayScan());
     assertEquals(Long.MAX_VALUE, run.mayPass());
@@ -287,6 +319,13 @@ class ControllerTest {
   }
 
   @Test
+  void powerFailureIsNeverHeldBack() {
+    Run run = powered(0).does("a on");
+    assertFalse(run.can("a off"));
+    assertTrue(run.can("power fails"), "though a drops too");
+  }
+
+  @Test
   void whenPowerReturnsAScanIsDueAndSeesEverythingAsItStands() {
     Run run = powered(4).does("power fails").does("a on").pass(100).does("power returns");
     assertEquals(1, run.due());
@@ -295,10 +334,14 @@ class ControllerTest {
   }
 
   @Test
-  void aPlantWithoutLogicScansOnceAndIsDone() {
-    Model model = m.build();
-    Run run = Run.of(model).start();
-    assertTrue(run.mayScan());
-    assertEquals(0, run.scan().due());
+  void aPlantWithoutLogicNeverScans() {
+    Var power = m.bit("power", Role.POWER);
+    m.change("power returns").by(Cause.POWER).when(power.off()).does(power.to(1));
+    m.powered(power.on());
+    Run run = Run.of(m.build()).start();
+    assertEquals(0, run.does("power returns").due());
+    assertFalse(run.mayScan());
+    m.powered(Expr.TRUE);
+    assertEquals(0, Run.of(m.build()).start().due());
   }
 }

@@ -65,7 +65,8 @@ class StartTest {
   void aScanIsDueIfTheControllerIsPowered() {
     var m = new ModelBuilder("power");
     Var power = m.bit("power", Role.POWER).startsAnywhere();
-    Model model = m.powered(power.on()).build();
+    Var out = m.bit("out", Role.COMMAND);
+    Model model = m.powered(power.on()).scans(out.to(1)).build();
     assertEquals(0, Run.of(model).start("power", "off").due());
     assertEquals(1, Run.of(model).start("power", "on").due());
     assertFalse(Run.of(model).start("power", "off").mayScan());

@@ -8,7 +8,6 @@ import static stoplog.checker.testkit.ModelBuilder.choose;
 import static stoplog.checker.testkit.ModelBuilder.value;
 import static stoplog.model.Expr.not;
 
-import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import stoplog.checker.testkit.ModelBuilder;
 import stoplog.checker.testkit.ModelBuilder.Var;
@@ -21,13 +20,8 @@ import stoplog.model.Role;
 
 /** Clocks, limits and windows: "Time passes", "A step" and "Ties" of the model's package comment. */
 class TimeTest {
-  private ModelBuilder m = new ModelBuilder("time");
-
-  @BeforeEach
-  void noLogic() {
-    // Without power no scan is ever due, so that only clocks hold up time.
-    m = new ModelBuilder("time").powered(Expr.FALSE);
-  }
+  /** Without logic no scan is ever due, so that only clocks hold up time. */
+  private final ModelBuilder m = new ModelBuilder("time");
 
   private Run run() {
     return Run.of(m.build()).start();

@@ -34,7 +34,7 @@ import stoplog.source.Span;
  *
  * <p>Parts get their indices in the order in which they are mentioned. A variable starts at its first
  * value unless {@link Var#starts} or {@link Var#startsAnywhere} says otherwise. Without {@link
- * #scans} there is no logic (and nothing for the controller to see); its reaction time is 0 and one
+ * #scans} there is no logic and never a scan. The reaction time is 0 and one
  * change may share a scan until {@link #reactsWithin} or {@link #coincident} say otherwise.
  *
  * <p>Words that do not exist are an {@link IllegalArgumentException} at the line of the test that
