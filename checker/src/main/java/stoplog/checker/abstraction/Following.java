@@ -1,8 +1,10 @@
 package stoplog.checker.abstraction;
 
+import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.BitSet;
 import java.util.List;
+import org.jspecify.annotations.Nullable;
 import stoplog.checker.explore.Search;
 import stoplog.model.Claim;
 import stoplog.model.Trace;
@@ -55,34 +57,78 @@ final class Following {
       if (searches.over()) {
         return new Result.Stuck("the time budget is used up, or the run was interrupted");
       }
-      BitSet leaned = leanedOn(finer, finerPath);
-      boolean due = finer.scansMatter() && !finer.kept().due();
-      if (leaned.isEmpty() && !due) {
+      List<Candidate> candidates = candidates();
+      if (candidates.isEmpty()) {
         return complete();
       }
-      Kept next = finer.kept().with(leaned, due, reads);
-      var system = new KeptSystem(reads, claim, next);
-      switch (along(system, finer, finerPath, Searches.FOLLOWING_STATES)) {
-        case Search.Outcome.Found f -> advance(system, f.path());
-        case Search.Outcome.Stopped s -> {
-          return new Result.Refine(next);
-        }
-        case Search.Outcome.Exhausted e -> {
-          if (finer == base) {
-            return new Result.Refine(shrunk(next));
-          }
-          switch (along(system, base, basePath, Searches.FOLLOWING_STATES)) {
-            case Search.Outcome.Found f -> advance(system, f.path());
-            case Search.Outcome.Stopped s -> {
-              return new Result.Refine(next);
-            }
-            case Search.Outcome.Exhausted x -> {
-              return new Result.Refine(shrunk(next));
-            }
-          }
-        }
+      Result result = oneMore(candidates);
+      if (result != null) {
+        return result;
       }
     }
+  }
+
+  /** What to keep next: a hidden variable, or (-1) scans being due. */
+  private record Candidate(int variable) {
+    Kept added(Kept kept, Reads reads) {
+      BitSet more = new BitSet();
+      if (variable >= 0) {
+        more.set(variable);
+      }
+      return kept.with(more, variable < 0, reads);
+    }
+  }
+
+  private List<Candidate> candidates() {
+    var candidates = new ArrayList<Candidate>();
+    leanedOn(finer, finerPath).stream().forEach(v -> candidates.add(new Candidate(v)));
+    if (finer.scansMatter() && !finer.kept().due()) {
+      candidates.add(new Candidate(-1));
+    }
+    return candidates;
+  }
+
+  /**
+   * Keeps more, and goes on along a finer path or says what to keep. A single variable that rules the
+   * path out is best; else all candidates at once if that is cheap; else the one that makes the way
+   * along the path longest, since it knows most about what must happen on the way.
+   */
+  private @Nullable Result oneMore(List<Candidate> candidates) {
+    KeptSystem longest = null;
+    Search.Path longestPath = null;
+    for (Candidate c : candidates) {
+      var system = new KeptSystem(reads, claim, c.added(finer.kept(), reads));
+      switch (along(system, finer, finerPath, Searches.TRYING_STATES)) {
+        case Search.Outcome.Exhausted e -> {
+          return new Result.Refine(shrunk(system.kept()));
+        }
+        case Search.Outcome.Found f -> {
+          if (longestPath == null || f.path().steps().length > longestPath.steps().length) {
+            longest = system;
+            longestPath = f.path();
+          }
+        }
+        case Search.Outcome.Stopped s -> {}
+      }
+    }
+    Kept all = finer.kept();
+    for (Candidate c : candidates) {
+      all = c.added(all, reads);
+    }
+    var system = new KeptSystem(reads, claim, all);
+    switch (along(system, finer, finerPath, Searches.FOLLOWING_STATES)) {
+      case Search.Outcome.Exhausted e -> {
+        return new Result.Refine(shrunk(system.kept()));
+      }
+      case Search.Outcome.Found f -> advance(system, f.path());
+      case Search.Outcome.Stopped s -> {
+        if (longest == null || longestPath == null) {
+          return new Result.Refine(all);
+        }
+        advance(longest, longestPath);
+      }
+    }
+    return null;
   }
 
   private void advance(KeptSystem system, Search.Path path) {
@@ -164,7 +210,10 @@ final class Following {
     return least[0];
   }
 
-  /** Of what was added to the base, only what it takes to rule its path out. */
+  /**
+   * Of what was added to the base, only what it takes to rule out the finest path, struck down to the
+   * variables that remain. Something remains, since the base alone does not rule it out.
+   */
   private Kept shrunk(Kept ruling) {
     BitSet needed = (BitSet) ruling.variables().clone();
     needed.andNot(base.kept().variables());
@@ -186,7 +235,7 @@ final class Following {
   }
 
   private boolean rulesOut(Kept kept) {
-    return along(new KeptSystem(reads, claim, kept), base, basePath, Searches.SHRINKING_STATES)
+    return along(new KeptSystem(reads, claim, kept), finer, finerPath, Searches.SHRINKING_STATES)
         instanceof Search.Outcome.Exhausted;
   }
 }

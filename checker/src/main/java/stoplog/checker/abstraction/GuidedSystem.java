@@ -1,5 +1,6 @@
 package stoplog.checker.abstraction;
 
+import java.util.Arrays;
 import org.jspecify.annotations.Nullable;
 import stoplog.checker.explore.Search;
 import stoplog.checker.explore.TimedSystem;
@@ -7,8 +8,8 @@ import stoplog.model.Bound;
 import stoplog.model.FieldChange;
 
 /**
- * The runs of a system that follow a path found in a coarser one: struck down to the coarser system's
- * variables they pass through the states of the path, in order, with any number of steps in each.
+ * The runs of a system that follow a path found in another: struck down to the variables that both
+ * systems keep they pass through the states of the path, in order, with any number of steps in each.
  *
  * <p>A state carries the place on the path in one more word. Whether scans are due is not compared,
  * since the finer system sees more reasons for a scan.
@@ -22,7 +23,8 @@ final class GuidedSystem implements TimedSystem {
 
   GuidedSystem(KeptSystem system, KeptSystem coarser, Search.Path path) {
     this.system = system;
-    this.compared = coarser.stored();
+    this.compared =
+        Arrays.stream(coarser.stored()).filter(v -> system.stores(v)).toArray();
     this.expected = new int[path.states().size()][compared.length];
     for (int i = 0; i < expected.length; i++) {
       for (int v = 0; v < compared.length; v++) {

@@ -492,6 +492,10 @@ final class KeptSystem implements TimedSystem {
     return at < 0 ? -1 : packing.get(state, at);
   }
 
+  boolean stores(int variable) {
+    return java.util.Arrays.binarySearch(stored, variable) >= 0;
+  }
+
   int dueIn(long[] state) {
     return packing.get(state, dueField);
   }

@@ -10,10 +10,13 @@ import stoplog.model.Verdict;
 /** Runs the searches of one question under its one budget, and counts what they cost. */
 final class Searches {
   /** Limit of a search along a path; beyond it the path counts as not followed. */
-  static final long FOLLOWING_STATES = 60_000;
+  static final long FOLLOWING_STATES = 2_000;
+
+  /** Limit of each search that tries what one more variable would do. */
+  static final long TRYING_STATES = 2_000;
 
   /** Limit of each search that only tries whether fewer variables would do. */
-  static final long SHRINKING_STATES = 5_000;
+  static final long SHRINKING_STATES = 2_000;
 
   /** Limit of the search that tries to show that a run is a shortest one. */
   static final long CONFIRMING_STATES = 100_000;
@@ -54,7 +57,12 @@ final class Searches {
     long deadline = startNanos + budget.time().toNanos();
     Search search = new Search(system, within, deadline, progress, claim, kept.size());
     last = search;
-    return search.run();
+    long t0 = System.nanoTime();
+    Search.Outcome o = search.run();
+    if (System.getenv("STOPLOG_DEBUG") != null) {
+      System.err.printf("%s %d kept, due %b, %d states %d nodes level %d %s %d ms%n", system.getClass().getSimpleName(), kept.size(), kept.due(), search.states(), search.nodes(), search.depth(), o instanceof Search.Outcome.Found f ? "found " + f.path().steps().length : o.getClass().getSimpleName(), (System.nanoTime() - t0) / 1000000);
+    }
+    return o;
   }
 
   /** Whether the whole question's time is up or it was called off. */

@@ -146,7 +146,7 @@ public final class Search {
     if (progress.stopped()) {
       return "interrupted";
     }
-    if (states.size() > budget.states()) {
+    if (Math.max(states.size(), nodes) > budget.states()) {
       return "the budget of " + budget.states() + " states is used up";
     }
     if (bytes() > budget.bytes()) {
