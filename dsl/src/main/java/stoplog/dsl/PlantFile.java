@@ -32,20 +32,23 @@ final class PlantFile {
     }
     String name = file.toString();
     if (!Files.exists(file)) {
-      return refuse(name, Code.NO_SUCH_FILE, "there is no file " + name, "", diagnostics);
+      return refuse(name, Code.NO_SUCH_FILE, "there is no such file", "", diagnostics);
     }
     if (!Files.isRegularFile(file)) {
-      return refuse(name, Code.UNREADABLE, name + " is not a file", "", diagnostics);
+      return refuse(name, Code.UNREADABLE, "this is not a file", "", diagnostics);
     }
     try {
       if (Files.size(file) > MAX_BYTES) {
         return refuse(
-            name, Code.TOO_LARGE, "the file is larger than " + (MAX_BYTES >> 20) + " MB",
-            "no plant text is that long", diagnostics);
+            name,
+            Code.TOO_LARGE,
+            "the file is larger than " + (MAX_BYTES >> 20) + " MB",
+            "no plant text is that long",
+            diagnostics);
       }
       return text(name, Files.readAllBytes(file), diagnostics);
     } catch (IOException e) {
-      return refuse(name, Code.UNREADABLE, name + " cannot be read", "", diagnostics);
+      return refuse(name, Code.UNREADABLE, "this file cannot be read", "", diagnostics);
     }
   }
 
@@ -54,7 +57,8 @@ final class PlantFile {
     try (DirectoryStream<Path> entries = Files.newDirectoryStream(directory, "*.plant")) {
       entries.forEach(plants::add);
     } catch (IOException | DirectoryIteratorException e) {
-      refuse(directory.toString(), Code.UNREADABLE, directory + " cannot be read", "", diagnostics);
+      refuse(
+          directory.toString(), Code.UNREADABLE, "this directory cannot be read", "", diagnostics);
       return null;
     }
     if (plants.size() == 1) {
@@ -69,7 +73,8 @@ final class PlantFile {
     return null;
   }
 
-  private static @Nullable SourceFile text(String name, byte[] bytes, List<Diagnostic> diagnostics) {
+  private static @Nullable SourceFile text(
+      String name, byte[] bytes, List<Diagnostic> diagnostics) {
     try {
       String text =
           StandardCharsets.UTF_8
@@ -92,16 +97,21 @@ final class PlantFile {
     int nul = text.indexOf('\0');
     if (nul >= 0) {
       Span at = new Span(file, nul, nul);
-      diagnostics.add(Diagnostic.of(Code.NOT_TEXT, at, "the file is not text: it holds a NUL character"));
+      diagnostics.add(
+          Diagnostic.of(Code.NOT_TEXT, at, "the file is not text: it holds a NUL character"));
       return false;
     }
     if (text.length() > MAX_BYTES) {
-      refuse(file.name(), Code.TOO_LARGE, "the text is larger than " + (MAX_BYTES >> 20) + " MB", "", diagnostics);
+      refuse(
+          file.name(),
+          Code.TOO_LARGE,
+          "the text is larger than " + (MAX_BYTES >> 20) + " MB",
+          "",
+          diagnostics);
       return false;
     }
     if (text.isBlank() || text.equals("\uFEFF")) {
-      refuse(
-          file.name(), Code.EMPTY, "the file is empty", "", diagnostics);
+      refuse(file.name(), Code.EMPTY, "the file is empty", "", diagnostics);
       return false;
     }
     return true;

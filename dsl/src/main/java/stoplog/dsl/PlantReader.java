@@ -5,6 +5,7 @@ import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.List;
 import org.jspecify.annotations.Nullable;
+import stoplog.diag.Code;
 import stoplog.diag.Diagnostic;
 import stoplog.dsl.lower.Lowering;
 import stoplog.dsl.resolve.Resolver;
@@ -14,12 +15,17 @@ import stoplog.dsl.syntax.TreeReader;
 import stoplog.dsl.tree.PlantTree;
 import stoplog.model.Model;
 import stoplog.source.SourceFile;
+import stoplog.source.Span;
 
 /** Reads plants. What is wrong with a plant or its file is a diagnostic, never an exception. */
 public final class PlantReader {
+  private static final int MAX_DIAGNOSTICS = 200;
+
   private PlantReader() {}
 
-  /** The plant of a file, or of a directory that holds exactly one file ending in {@code .plant}. */
+  /**
+   * The plant of a file, or of a directory that holds exactly one file ending in {@code .plant}.
+   */
   public static Reading read(Path plantFileOrDirectory) {
     var diagnostics = new ArrayList<Diagnostic>();
     SourceFile file = PlantFile.load(plantFileOrDirectory, diagnostics);
@@ -39,8 +45,20 @@ public final class PlantReader {
     Resolved resolved = Resolver.resolve(tree, diagnostics);
     Rules.check(tree, resolved.plant(), diagnostics);
     diagnostics.sort(Comparator.comparingInt(d -> d.span().start()));
+    if (diagnostics.size() > MAX_DIAGNOSTICS) {
+      Span last = diagnostics.get(MAX_DIAGNOSTICS - 1).span();
+      boolean errors = diagnostics.stream().anyMatch(Diagnostic::isError);
+      diagnostics.subList(MAX_DIAGNOSTICS, diagnostics.size()).clear();
+      if (errors) {
+        Span rest = new Span(file, last.start(), last.start());
+        diagnostics.add(
+            Diagnostic.of(Code.TOO_MANY, rest, "too many errors; those behind this are not shown"));
+      }
+    }
     @Nullable Model model =
-        diagnostics.stream().anyMatch(Diagnostic::isError) ? null : Lowering.lower(resolved.plant());
+        diagnostics.stream().anyMatch(Diagnostic::isError)
+            ? null
+            : Lowering.lower(resolved.plant());
     return new Reading(model, diagnostics, List.of(file));
   }
 }

@@ -13,8 +13,7 @@ import stoplog.source.SourceFile;
  * @param diagnostics in the order of their places
  * @param files the files that were read
  */
-public record Reading(
-    @Nullable Model model, List<Diagnostic> diagnostics, List<SourceFile> files) {
+public record Reading(@Nullable Model model, List<Diagnostic> diagnostics, List<SourceFile> files) {
   public Reading {
     diagnostics = List.copyOf(diagnostics);
     files = List.copyOf(files);

@@ -15,8 +15,8 @@ import stoplog.diag.TextRenderer;
 import stoplog.model.ModelText;
 
 /**
- * One case for each directory of the corpus. {@code -Dcase=TEXT} runs those whose path holds the text;
- * {@code -Dgolden.update} writes what comes out as what is expected, and is refused under CI.
+ * One case for each directory of the corpus. {@code -Dcase=TEXT} runs those whose path holds the
+ * text; {@code -Dgolden.update} writes what comes out as what is expected, and is refused under CI.
  */
 class CorpusTest {
   private static final Path CORPUS = Path.of("src/test/corpus");
@@ -26,10 +26,14 @@ class CorpusTest {
     List<Path> cases;
     try (Stream<Path> tree = Files.walk(CORPUS, 2)) {
       String wanted = System.getProperty("case", "");
-      cases = tree.filter(p -> p.getNameCount() == CORPUS.getNameCount() + 2)
-          .filter(p -> p.toString().contains(wanted)).sorted().toList();
+      cases =
+          tree.filter(p -> p.getNameCount() == CORPUS.getNameCount() + 2)
+              .filter(p -> p.toString().contains(wanted))
+              .sorted()
+              .toList();
     }
-    return cases.stream().map(c -> DynamicTest.dynamicTest(CORPUS.relativize(c).toString(), () -> run(c)));
+    return cases.stream()
+        .map(c -> DynamicTest.dynamicTest(CORPUS.relativize(c).toString(), () -> run(c)));
   }
 
   private static void run(Path directory) throws IOException {
@@ -37,8 +41,11 @@ class CorpusTest {
     Path path = directory.resolve("path.txt");
     String plant = Files.exists(path) ? Files.readString(path).strip() : "plant.plant";
     Reading reading = PlantReader.read(plant.equals(".") ? directory : directory.resolve(plant));
-    String said = new TextRenderer(false).render(reading.diagnostics())
-        .replace(directory + "/", "").replace(directory.toString(), ".");
+    String said =
+        new TextRenderer(false)
+            .render(reading.diagnostics())
+            .replace(directory + "/", "")
+            .replace(directory.toString(), ".");
     assertEquals(accept, reading.model() != null, said);
     expect(directory.resolve("diagnostics.txt"), said);
     if (reading.model() != null) {

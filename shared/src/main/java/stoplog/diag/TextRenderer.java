@@ -18,9 +18,9 @@ import stoplog.source.Span;
  *    fix   for 5 s
  * </pre>
  *
- * <p>Carets stand under the culprit, {@code ~~~} under places that contribute. Long lines are cut to a
- * piece around the culprit, and control characters of the plant text are shown as a dot, so that a
- * plant text cannot write to the terminal.
+ * <p>Carets stand under the culprit, {@code ~~~} under places that contribute. Long lines are cut
+ * to a piece around the culprit, and control characters of the plant text are shown as a dot, so
+ * that a plant text cannot write to the terminal.
  */
 public final class TextRenderer {
   private static final int WIDTH = 100;
@@ -28,7 +28,9 @@ public final class TextRenderer {
 
   private final boolean colour;
 
-  /** @param colour whether to use ANSI colours */
+  /**
+   * @param colour whether to use ANSI colours
+   */
   public TextRenderer(boolean colour) {
     this.colour = colour;
   }
@@ -97,39 +99,43 @@ public final class TextRenderer {
   private record Mark(Span span, String label, char sign) {}
 
   private void line(
-      SourceFile file, int line, List<Mark> marks, int gutter, Diagnostic.Severity s, StringBuilder out) {
-    int[] text = file.line(line).codePoints().toArray();
-    int first = file.columnOf(marks.getFirst().span().start()) - 1;
-    int from = text.length <= WIDTH ? 0 : Math.max(0, Math.min(first - BEFORE, text.length - WIDTH));
-    int to = Math.min(text.length, from + WIDTH);
-    var shown = new StringBuilder(from > 0 ? "..." : "");
-    int lead = shown.length() - from;
-    shown.append(clean(new String(text, from, to - from)).stripTrailing());
-    if (to < text.length) {
-      shown.append("...");
-    }
+      SourceFile file,
+      int line,
+      List<Mark> marks,
+      int gutter,
+      Diagnostic.Severity s,
+      StringBuilder out) {
+    // In offsets of the file, so that a line of megabytes is not copied for each of its findings.
+    String text = file.text();
+    int begin = file.startOf(line);
+    int end = file.endOf(line);
+    int from = Math.max(begin, Math.min(marks.getFirst().span().start() - BEFORE, end - WIDTH));
+    int to = Math.min(end, from + WIDTH);
+    from -= from > begin && Character.isLowSurrogate(text.charAt(from)) ? 1 : 0;
+    to += to < end && Character.isLowSurrogate(text.charAt(to)) ? 1 : 0;
+    String lead = from > begin ? "..." : "";
+    String shown = lead + clean(text.substring(from, to)).stripTrailing() + (to < end ? "..." : "");
     String number = Integer.toString(line);
-    out.append(" ".repeat(gutter - number.length())).append(bold(number + " | ")).append(shown).append('\n');
-    // From the right, so that a label never hides a mark: the rightmost label shares the marks' row.
-    for (int shownLabels = 0; shownLabels < marks.size(); shownLabels++) {
-      Mark mark = marks.get(shownLabels);
-      int start = file.columnOf(mark.span().start()) - 1 + lead;
-      int length = Math.max(1, Math.min(width(file, mark.span(), line), to + lead - start));
-      String sign = String.valueOf(mark.sign()).repeat(length);
+    out.append(" ".repeat(gutter - number.length())).append(bold(number + " | "));
+    out.append(shown).append('\n');
+    for (Mark mark : marks) {
+      int first = Math.clamp(mark.span().start(), from, to);
+      int last = Math.clamp(mark.span().end(), first, to);
+      String sign =
+          String.valueOf(mark.sign()).repeat(Math.max(1, text.codePointCount(first, last)));
       String label = mark.label().isEmpty() ? "" : " " + clean(mark.label());
-      out.append(" ".repeat(gutter)).append(bold(" | ")).append(" ".repeat(Math.max(0, start)));
+      out.append(" ".repeat(gutter)).append(bold(" | "));
+      out.append(" ".repeat(lead.length() + text.codePointCount(from, first)));
       out.append(paint(mark.sign() == '^' ? tint(s) : "34", sign + label)).append('\n');
     }
   }
 
-  private static int width(SourceFile file, Span span, int line) {
-    int end = file.lineOf(span.end()) == line ? file.columnOf(span.end()) : file.line(line).length() + 1;
-    return end - file.columnOf(span.start());
-  }
-
   private void advice(String what, String text, StringBuilder out) {
     if (!text.isEmpty()) {
-      String indented = text.lines().map(TextRenderer::clean).collect(java.util.stream.Collectors.joining("\n         "));
+      String indented =
+          text.lines()
+              .map(TextRenderer::clean)
+              .collect(java.util.stream.Collectors.joining("\n         "));
       out.append("   ").append(bold(what)).append("   ").append(indented).append('\n');
     }
   }

@@ -7,9 +7,9 @@ import org.jspecify.annotations.Nullable;
 import stoplog.model.FieldChange.Timing;
 
 /**
- * A model as text: canonical (equal models have equal texts, places and indices aside) and readable.
- * Times are in quanta, {@code [lo, hi]} closed and {@code (lo, hi)} open; sets of values are listed by
- * number and word. Linear in the size of the model.
+ * A model as text: canonical (equal models have equal texts, places and indices aside) and
+ * readable. Times are in quanta, {@code [lo, hi]} closed and {@code (lo, hi)} open; sets of values
+ * are listed by number and word. Linear in the size of the model.
  */
 public final class ModelText {
   private final Model model;
@@ -29,8 +29,16 @@ public final class ModelText {
       line("\nvariables");
     }
     for (Variable v : model.variables()) {
-      line("  " + v.name() + " (" + word(v.role()) + quoted(v.text()) + "): "
-          + set(v, v.domain()) + " from " + set(v, v.initial()));
+      line(
+          "  "
+              + v.name()
+              + " ("
+              + word(v.role())
+              + quoted(v.text())
+              + "): "
+              + set(v, v.domain())
+              + " from "
+              + set(v, v.initial()));
     }
     definitions();
     if (!model.clocks().isEmpty()) {
@@ -43,7 +51,14 @@ public final class ModelText {
       line("\nchanges");
     }
     for (FieldChange c : model.changes()) {
-      line("  " + word(c.cause()) + " \"" + c.text() + "\" when " + text(c.guard()) + window(c.timing()));
+      line(
+          "  "
+              + word(c.cause())
+              + " \""
+              + c.text()
+              + "\" when "
+              + text(c.guard())
+              + window(c.timing()));
       assignments(c.effects());
     }
     controller();
@@ -64,16 +79,34 @@ public final class ModelText {
 
   private void controller() {
     Controller c = model.controller();
-    line("\ncontroller reacts within " + c.reactionQuanta() + ", coincident " + c.coincident()
-        + ", powered " + text(c.powered()));
+    line(
+        "\ncontroller reacts within "
+            + c.reactionQuanta()
+            + ", coincident "
+            + c.coincident()
+            + ", powered "
+            + text(c.powered()));
     assignments(c.program());
     for (Inhibit i : model.inhibits()) {
-      line("  " + word(i.kind()) + " of " + name(i.command()) + quoted(i.text()) + ": " + text(i.condition()));
+      line(
+          "  "
+              + word(i.kind())
+              + " of "
+              + name(i.command())
+              + quoted(i.text())
+              + ": "
+              + text(i.condition()));
     }
     for (Indication i : model.indications()) {
       String about = i.equipment() < 0 ? "" : ", about " + name(i.equipment());
-      line("  taken for the truth: " + i.shownText() + ", " + text(i.shown()) + ", for "
-          + text(i.truth()) + about);
+      line(
+          "  taken for the truth: "
+              + i.shownText()
+              + ", "
+              + text(i.shown())
+              + ", for "
+              + text(i.truth())
+              + about);
     }
   }
 
@@ -83,8 +116,17 @@ public final class ModelText {
     }
     for (Claim c : model.claims()) {
       String faults = c.faultBudget() == 0 ? "" : ", " + c.faultBudget() + " faults";
-      line("  " + c.id() + quoted(c.text()) + " " + word(c.kind()) + ": " + text(c.condition())
-          + " for more than " + c.forQuanta() + faults);
+      line(
+          "  "
+              + c.id()
+              + quoted(c.text())
+              + " "
+              + word(c.kind())
+              + ": "
+              + text(c.condition())
+              + " for more than "
+              + c.forQuanta()
+              + faults);
       assignments(c.monitors());
     }
   }
@@ -143,7 +185,9 @@ public final class ModelText {
   }
 
   private static String value(@Nullable Variable v, int value) {
-    return v != null && value < v.size() ? value + " " + v.values().get(value) : Integer.toString(value);
+    return v != null && value < v.size()
+        ? value + " " + v.values().get(value)
+        : Integer.toString(value);
   }
 
   /** The variable whose values an expression has, where that is plain. */
@@ -155,7 +199,9 @@ public final class ModelText {
     return text(e, null);
   }
 
-  /** @param target whose values constants are, if that is known */
+  /**
+   * @param target whose values constants are, if that is known
+   */
   private String text(Expr e, @Nullable Variable target) {
     return switch (e) {
       case Expr.Constant c -> value(target, c.value());
@@ -167,9 +213,15 @@ public final class ModelText {
       case Expr.In i -> text(i.operand()) + " in " + set(valuesOf(i.operand()), i.values());
       case Expr.Same s -> "(" + text(s.left()) + " = " + text(s.right()) + ")";
       case Expr.Choose c ->
-          "(" + text(c.condition()) + " ? " + text(c.then(), target) + " : "
-              + text(c.otherwise(), target) + ")";
-      case Expr.Shift s -> "(" + text(s.operand()) + (s.by() < 0 ? " - " : " + ") + Math.abs(s.by()) + ")";
+          "("
+              + text(c.condition())
+              + " ? "
+              + text(c.then(), target)
+              + " : "
+              + text(c.otherwise(), target)
+              + ")";
+      case Expr.Shift s ->
+          "(" + text(s.operand()) + (s.by() < 0 ? " - " : " + ") + Math.abs(s.by()) + ")";
     };
   }
 
@@ -178,6 +230,8 @@ public final class ModelText {
     for (Expr e : operands) {
       texts.add(text(e));
     }
-    return texts.isEmpty() ? (sign.equals(" and ") ? "true" : "false") : "(" + String.join(sign, texts) + ")";
+    return texts.isEmpty()
+        ? (sign.equals(" and ") ? "true" : "false")
+        : "(" + String.join(sign, texts) + ")";
   }
 }

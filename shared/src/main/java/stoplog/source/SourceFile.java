@@ -64,14 +64,24 @@ public final class SourceFile {
     return text.codePointCount(start, Math.min(offset, text.length())) + 1;
   }
 
-  /** The text of a line without its line end. */
-  public String line(int line) {
+  /** The offset at which a line begins. */
+  public int startOf(int line) {
+    return lineStarts[line - 1];
+  }
+
+  /** The offset behind the last character of a line, its line end not counted. */
+  public int endOf(int line) {
     int start = lineStarts[line - 1];
     int end = line < lineStarts.length ? lineStarts[line] : text.length();
     while (end > start && (text.charAt(end - 1) == '\n' || text.charAt(end - 1) == '\r')) {
       end--;
     }
-    return text.substring(start, end);
+    return end;
+  }
+
+  /** The text of a line without its line end. */
+  public String line(int line) {
+    return text.substring(startOf(line), endOf(line));
   }
 
   @Override

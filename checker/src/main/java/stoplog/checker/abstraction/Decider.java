@@ -9,6 +9,7 @@ import stoplog.checker.explore.Progress;
 import stoplog.checker.explore.Search;
 import stoplog.model.Claim;
 import stoplog.model.Model;
+import stoplog.model.Role;
 import stoplog.model.Variable;
 import stoplog.model.Verdict;
 
@@ -104,7 +105,7 @@ public final class Decider {
               named.set(m.variable());
               named.or(reads.of(m.value()));
             });
-    return new Kept(named, false);
+    return new Kept(reads.influence().chains(named, reads.ofRole(Role.POWER)), false);
   }
 
   private Verdict localised() {
@@ -181,7 +182,7 @@ public final class Decider {
   private List<String> names(Kept kept) {
     return kept.variables().stream()
         .mapToObj(reads.model()::variable)
-        .filter(v -> v.role() != stoplog.model.Role.MONITOR || claimOwns(v))
+        .filter(v -> v.role() != Role.MONITOR || claimOwns(v))
         .map(Variable::name)
         .toList();
   }

@@ -8,6 +8,7 @@ import stoplog.model.Assignment;
 import stoplog.model.Expr;
 import stoplog.model.FieldChange;
 import stoplog.model.Model;
+import stoplog.model.Role;
 
 /**
  * Who reads and who writes what in a model. Built once per model, in time linear in its size; every
@@ -16,6 +17,7 @@ import stoplog.model.Model;
 public final class Reads {
   private final Model model;
   private @Nullable List<String> restless;
+  private @Nullable Influence influence;
   private final List<BitSet> ofDefinition = new ArrayList<>();
   private final BitSet visible = new BitSet();
   private final BitSet programmed = new BitSet();
@@ -58,6 +60,21 @@ public final class Reads {
           model.controller().reactionQuanta() > 0 ? List.of() : Settling.restless(model);
     }
     return restless;
+  }
+
+  /** Who influences whom. Worked out once, when first asked. */
+  synchronized Influence influence() {
+    if (influence == null) {
+      influence = new Influence(this);
+    }
+    return influence;
+  }
+
+  /** The variables of a role. */
+  BitSet ofRole(Role role) {
+    BitSet found = new BitSet();
+    model.variables().stream().filter(v -> v.role() == role).forEach(v -> found.set(v.id()));
+    return found;
   }
 
   Model model() {

@@ -15,11 +15,13 @@ import stoplog.checker.report.CheckJson;
 import stoplog.checker.report.CheckRun;
 import stoplog.checker.report.CheckText;
 import stoplog.checker.report.Ink;
+import stoplog.checker.report.Standing;
 import stoplog.diag.Diagnostic;
 import stoplog.diag.TextRenderer;
 import stoplog.dsl.PlantReader;
 import stoplog.model.Claim;
 import stoplog.model.Model;
+import stoplog.source.SourceFile;
 
 /** {@code stoplog check}: reads a plant, decides its claims, reports. */
 @Command(
@@ -125,10 +127,11 @@ final class CheckCommand implements Callable<Integer> {
     if (!json) {
       tell(diagnostics);
     }
-    interruption.onStuck(() -> report(file, model, deciding, diagnostics));
+    String name = reading.files().isEmpty() ? file.toString() : reading.files().getFirst().name();
+    interruption.onStuck(() -> report(name, model, deciding, diagnostics));
     deciding.run(engines, whole, budget == null ? Budget.standard() : budget, progress);
     return interruption.mayReport()
-        ? report(file, model, deciding, diagnostics)
+        ? report(name, model, deciding, diagnostics)
         : ExitStatus.UNDECIDED;
   }
 
@@ -177,16 +180,36 @@ final class CheckCommand implements Callable<Integer> {
   }
 
   private void tell(List<Diagnostic> diagnostics) {
-    if (!diagnostics.isEmpty()) {
-      boolean colour = surroundings.errIsTerminal() && colourWanted();
-      surroundings.err().print(new TextRenderer(colour).render(diagnostics));
+    boolean colour = surroundings.errIsTerminal() && colourWanted();
+    var text = new TextRenderer(colour);
+    boolean first = true;
+    for (Diagnostic d : diagnostics) {
+      boolean line = aboutTheFile(d);
+      String blank = first || line ? "" : "\n";
+      surroundings.err().print(blank + (line ? oneLine(d) : text.render(d)));
+      first = false;
     }
   }
 
-  private int report(Path file, Model model, Deciding deciding, List<Diagnostic> diagnostics) {
+  /** Whether the trouble is the file as such: there is no piece of text to show. */
+  private static boolean aboutTheFile(Diagnostic d) {
+    return d.span().start() == d.span().end() && d.code().startsWith("E01");
+  }
+
+  private static String oneLine(Diagnostic d) {
+    SourceFile file = d.span().file();
+    boolean named = file == null || d.message().contains(file.name());
+    return "stoplog: "
+        + (named ? "" : file.name() + ": ")
+        + d.message()
+        + (d.fix().isEmpty() ? "" : "; " + d.fix())
+        + " (" + d.code() + ")\n";
+  }
+
+  private int report(String file, Model model, Deciding deciding, List<Diagnostic> diagnostics) {
     var run =
         new CheckRun(
-            file.toString(), model, deciding.answers(), !claimIds.isEmpty(), whole, diagnostics);
+            file, model, deciding.answers(), !claimIds.isEmpty(), whole, diagnostics);
     Throwable broken = deciding.broken();
     // A search cut short is told as such whatever it has found so far; so is a fault of our own.
     boolean cut = broken != null || (interruption.asked() && open(run));
@@ -195,7 +218,7 @@ final class CheckCommand implements Callable<Integer> {
     if (json) {
       surroundings.out().print(
           CheckJson.render(
-              Stoplog.Version.number(), status, file.toString(), run, diagnostics, tellTimes,
+              Stoplog.Version.number(), status, file, run, diagnostics, tellTimes,
               broken == null ? null : Stoplog.describe(broken)));
     } else {
       boolean colour = surroundings.outIsTerminal() && colourWanted();
@@ -210,7 +233,7 @@ final class CheckCommand implements Callable<Integer> {
   }
 
   private static boolean open(CheckRun run) {
-    return run.count(stoplog.checker.report.Standing.UNDECIDED) > 0;
+    return run.count(Standing.UNDECIDED) > 0;
   }
 
   private boolean colourWanted() {

@@ -80,7 +80,7 @@ public final class CheckText {
   }
 
   private static String reason(Verdict.Undecided undecided) {
-    return undecided.covered() > 0
+    return undecided.covered() > 1
         ? undecided.reason() + "; no run with fewer than " + count(undecided.covered(), "event")
             + " gets there"
         : undecided.reason();

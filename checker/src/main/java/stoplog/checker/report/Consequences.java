@@ -62,7 +62,7 @@ final class Consequences {
     return commands;
   }
 
-  /** What a scan did inside the controller: commands, then latches and signals. */
+  /** What a scan did inside the controller: commands, then latches and signals, then timers. */
   List<String> ofLogic(int[] before, int[] after) {
     var done = new ArrayList<String>();
     for (Variable v : model.variables()) {
@@ -75,12 +75,28 @@ final class Consequences {
         done.add(words.value(v.id(), after[v.id()]));
       }
     }
+    for (Variable v : model.variables()) {
+      if (v.role() == Role.TIMER && relevant.contains(v.id()) && changed(v, before, after)) {
+        String window = window(v, before, after);
+        done.add(timer(v) + (window.isEmpty() ? " stops" : " begins: " + window));
+      }
+    }
     return done;
+  }
+
+  /** How the plant calls a timer: the text of its elapsing, which names what it waits for. */
+  private String timer(Variable v) {
+    for (FieldChange change : model.changes()) {
+      if (change.cause() == FieldChange.Cause.TIMER && assigns(change, v.id())) {
+        return change.text().replace(" elapsed", "");
+      }
+    }
+    return "timer " + v.name();
   }
 
   /**
    * What the field makes of a step at once: conditions of the claim that begin or end, equipment that
-   * sets out and how long it takes, timers and instruments that begin to wait.
+   * sets out and how long it takes, instruments that begin to wait.
    */
   List<String> of(Trace.Step step, int[] before, int[] after) {
     var ledTo = new LinkedHashSet<String>();
@@ -105,13 +121,13 @@ final class Consequences {
             ledTo.add(words.value(v.id(), after[v.id()]));
           }
         }
-        case PROCESS, INSTRUMENT, TIMER -> {
+        case PROCESS, INSTRUMENT -> {
           if (relevant.contains(v.id())) {
             ledTo.add(words.value(v.id(), after[v.id()]) + wait(v, before, after));
           }
         }
-        // Latches of a scan are told with the scan; the others are bookkeeping.
-        case PANEL, MEMORY, FAULT, POWER, MONITOR -> {}
+        // Latches and timers of a scan are told with the scan; the others are bookkeeping.
+        case PANEL, MEMORY, TIMER, FAULT, POWER, MONITOR -> {}
       }
     }
     addInstrumentsThatFollow(ledTo, before, after);

@@ -23,11 +23,29 @@ final class PlainWords {
   /** {@code "P-201 coasting"}, {@code "P-301 commanded on"}, {@code "mode auto"}. */
   String value(int variable, int value) {
     Variable v = model.variable(variable);
-    String word = v.values().get(value);
+    return told(v, v.values().get(value));
+  }
+
+  /**
+   * A variable and a word for its value. Names of parts that the plant text does not write are taken
+   * apart: a command, the movement of a level, and the order of an instrument and a setpoint
+   * ({@code AE-105?orp_trip}: {@code "AE-105 below orp_trip"}).
+   */
+  private static String told(Variable v, String word) {
+    String name = v.name();
+    int beside = name.indexOf('?');
+    if (beside >= 0) {
+      String relation = word.equals("equal") ? "equal to" : word;
+      return name.substring(0, beside) + " " + relation + " " + name.substring(beside + 1);
+    }
     if (v.role() == Role.COMMAND) {
       return tag(v) + " commanded " + word;
     }
-    return v.name() + " " + word;
+    return without(name, ".flow") + " " + word;
+  }
+
+  private static String without(String name, String part) {
+    return name.endsWith(part) ? name.substring(0, name.length() - part.length()) : name;
   }
 
   /** The same as a clause: {@code "P-201 is coasting"}. */
@@ -39,10 +57,7 @@ final class PlainWords {
 
   /** The tag of the equipment that a command variable belongs to. */
   static String tag(Variable command) {
-    String name = command.name();
-    return name.endsWith(COMMAND_PART)
-        ? name.substring(0, name.length() - COMMAND_PART.length())
-        : name;
+    return without(command.name(), COMMAND_PART);
   }
 
   /** The parts of a condition that a reader would list: the operands of an outermost "and". */
@@ -76,9 +91,18 @@ final class PlainWords {
   }
 
   private String history(int variable, Set<String> words) {
-    Variable v = model.variable(variable);
-    String name = v.role() == Role.COMMAND ? tag(v) + " commanded" : v.name();
-    return name + " " + String.join(", then ", words);
+    return told(model.variable(variable), String.join(", then ", words));
+  }
+
+  /** The names that the condition itself mentions. */
+  List<String> names(Expr condition) {
+    var read = new LinkedHashSet<Integer>();
+    var definitions = new LinkedHashSet<Integer>();
+    named(condition, read, definitions);
+    var names = new ArrayList<String>();
+    definitions.forEach(d -> names.add(model.definitions().get(d).name()));
+    read.forEach(v -> names.add(model.variable(v).name()));
+    return names;
   }
 
   /** Variables and definitions that the expression itself mentions. */

@@ -98,15 +98,21 @@ public final class StoryTeller {
     return new Story(claim.id() + how + title, measure, lines, leftOut, events, reached.fewest());
   }
 
-  /** How things stand before anything happens: equipment, and whatever might have begun otherwise. */
+  /**
+   * How things stand before anything happens, as far as the claim speaks of it or it changes later,
+   * and what the panel might have stood at otherwise.
+   */
   private void start() {
     var phrases = new ArrayList<String>();
     int[] state = states.getFirst();
     for (Variable v : model.variables()) {
+      boolean matters = ingredients.contains(v.id()) || changes(v.id());
+      boolean free = Long.bitCount(v.initial()) > 1;
       boolean field =
           switch (v.role()) {
-            case EQUIPMENT -> true;
-            case PROCESS, INSTRUMENT, PANEL, FAULT, POWER -> Long.bitCount(v.initial()) > 1;
+            case EQUIPMENT -> matters;
+            case PROCESS, INSTRUMENT, FAULT, POWER -> matters && free;
+            case PANEL -> free;
             case MEMORY, COMMAND, TIMER, MONITOR -> false;
           };
       if (field && relevant.contains(v.id())) {
@@ -117,6 +123,11 @@ public final class StoryTeller {
       String what = String.join(", ", phrases);
       lines.add(new Story.Line(seconds.at(0), Story.Who.START, what, List.of()));
     }
+  }
+
+  private boolean changes(int variable) {
+    int first = states.getFirst()[variable];
+    return states.stream().anyMatch(s -> s[variable] != first);
   }
 
   private void step(Trace.Step step, int[] before, int[] after) {
@@ -157,7 +168,7 @@ public final class StoryTeller {
     for (int command : consequences.commands()) {
       if (after[command] == 1 && before[command] != 1) {
         addNotes(notes, command, after);
-        addBlindness(notes, command, after);
+        addBlindness(notes, command, before, after);
       }
     }
     return notes;
@@ -171,34 +182,46 @@ public final class StoryTeller {
     }
   }
 
-  /** What already stands as the claim fears it, and what nobody looked at before giving a command. */
-  private void addBlindness(List<String> notes, int command, int[] after) {
+  /**
+   * What nobody looked at before giving a command that makes one ingredient of the claim true while
+   * another already is.
+   */
+  private void addBlindness(List<String> notes, int command, int[] before, int[] after) {
+    var unseen = new LinkedHashSet<String>();
+    boolean completes = false;
     for (Expr ingredient : PlainWords.ingredients(claim.condition())) {
       Set<Integer> speaksOf = PlainWords.variablesOf(model, ingredient);
       boolean own = speaksOf.stream().anyMatch(v -> consequences.moves(command, v));
-      if (own || !Values.holds(model, ingredient, after)) {
-        continue;
+      boolean holds = Values.holds(model, ingredient, after);
+      if (own) {
+        completes |= holds && !Values.holds(model, ingredient, before);
+      } else if (holds && speaksOf.stream().allMatch(v -> unseen(command, v))) {
+        unseen.addAll(words.names(ingredient));
       }
-      for (int v : speaksOf) {
-        boolean equipment = model.variable(v).role() == Role.EQUIPMENT;
-        if (equipment && misreading.blind(command, v)) {
-          String owner = PlainWords.tag(model.variable(command));
-          String looksAt = model.variable(v).name();
-          notes.add("no permissive, interlock or trip of " + owner + " looks at " + looksAt);
-        }
-      }
+    }
+    if (completes && !unseen.isEmpty()) {
+      String owner = PlainWords.tag(model.variable(command));
+      notes.add(
+          "no permissive, interlock or trip of " + owner + " looks at "
+              + String.join(", ", unseen));
     }
   }
 
-  /** Adds a line, or more to the line before if the same one does several things in one instant. */
+  private boolean unseen(int command, int variable) {
+    Role role = model.variable(variable).role();
+    return (role == Role.EQUIPMENT || role == Role.PROCESS) && misreading.blind(command, variable);
+  }
+
+  /**
+   * Adds a line, or adds to the line before if the same one does several things in one instant and
+   * nothing came of them in between.
+   */
   private void add(long tick, Story.Who who, String what, List<String> ledTo) {
     Story.Line last = lines.isEmpty() ? null : lines.getLast();
-    if (last != null && lastTick == tick && last.who() == who && who != Story.Who.SCAN) {
+    boolean same = last != null && lastTick == tick && last.who() == who && last.ledTo().isEmpty();
+    if (last != null && same && who != Story.Who.SCAN) {
       lines.removeLast();
-      var more = new LinkedHashSet<String>(last.ledTo());
-      more.addAll(ledTo);
-      lines.add(
-          new Story.Line(last.seconds(), who, last.what() + ", " + what, List.copyOf(more)));
+      lines.add(new Story.Line(last.seconds(), who, last.what() + ", " + what, ledTo));
     } else {
       lines.add(new Story.Line(seconds.at(tick), who, what, ledTo));
     }

@@ -7,8 +7,9 @@
  */
 grammar Plant;
 
-// A word or % that stands directly behind a number on its line. Made by TokenPass, not by the lexer.
-tokens { UNIT }
+// Made by TokenPass, not by the lexer: a word or % directly behind a number on its line; a name that
+// begins a command; a name that begins a piece of equipment on a line of its own.
+tokens { UNIT, VERB, KIND }
 
 declaration
   : header | reacts | powerMayFail | equipment | condition | level | switchInstrument | analyser
@@ -21,7 +22,7 @@ powerMayFail : 'power' 'may' 'fail' ;
 
 // ---- equipment: the kind and its words are data, none is a keyword
 
-equipment : kind=NAME TAG STRING? byHand? equipmentBlock? ;
+equipment : kind=(KIND | NAME) TAG STRING? byHand? equipmentBlock? ;
 byHand : 'by' 'hand' ;
 equipmentBlock : '{' (member ';'?)* '}' ;
 member : fails | proves | timing ;
@@ -29,7 +30,7 @@ fails : 'fails' state ;
 proves : 'proves' feedback (',' feedback)* ;
 feedback : state TAG ;
 timing : NAME window ;
-state : ('at' | 'in')? NAME ;
+state : ('at' | 'in')? name ;
 
 // ---- process
 
@@ -64,7 +65,7 @@ latch
   ;
 dominance : ('set' | 'cleared') 'wins' ;
 signal : 'signal' name STRING? '=' expression ;
-command : verb=NAME TAG 'when' expression commandBlock? ;
+command : VERB TAG 'when' expression commandBlock? ;
 commandBlock : '{' (inhibit ';'?)* '}' ;
 inhibit : ('permissive' | 'interlock') STRING ':' expression | 'trip' STRING ':' expression resetBy? ;
 resetBy : 'reset' 'by' expression ;
@@ -102,8 +103,8 @@ window : quantity ('..' quantity)? ;
 quantity : number UNIT? ;
 number : '-'? NUMBER ;
 unit : NAME | WORD | '%' ;
-// The one word of the language that is also the usual name of a button.
-name : NAME | 'reset' ;
+// Words of the language that are also the usual names of buttons, selector positions and signals.
+name : NAME | 'reset' | 'hand' | 'fault' | 'faults' ;
 
 // ---- words
 
@@ -143,7 +144,14 @@ PROVEN : 'proven' ;
 ABOVE : 'above' ;
 SET : 'set' ;
 RESET : 'reset' ;
+HAND : 'hand' ;
+FAULT : 'fault' ;
+FAULTS : 'faults' ;
 SEMICOLON : ';' ;
+COMMA : ',' ;
+AT : 'at' ;
+IN : 'in' ;
+BY : 'by' ;
 
 // Reserved for parts of the language that are not supported yet; no rule takes them.
 LATER

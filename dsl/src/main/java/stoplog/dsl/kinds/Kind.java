@@ -15,9 +15,11 @@ import org.jspecify.annotations.Nullable;
  * @param commands what its command is called when it is 0 and when it is 1
  * @param positions what each position is called when told to a person; not necessarily distinct
  * @param predicates what can be said of it after {@code is}, and in which positions that is true
- * @param feedbacks the predicates that a feedback can prove, with the letters such a tag begins with
+ * @param feedbacks the predicates that a feedback can prove, with the letters such a tag begins
+ *     with
  * @param windows the time windows a plant may state for it
- * @param answers how it answers what is wanted of it: the first that applies; none means that it stays
+ * @param answers how it answers what is wanted of it: the first that applies; none means that it
+ *     stays
  * @param motions positions that it leaves by itself, after a time
  * @param fails what it does without power; the first if the plant does not say
  * @param commandStandsFor what a reader may take its command for
@@ -57,8 +59,8 @@ public record Kind(
   }
 
   /**
-   * In the positions {@code from}, it goes to {@code to} at once when this is wanted. If {@code to} is a
-   * motion whose window the plant does not state, it goes to the end of that motion.
+   * In the positions {@code from}, it goes to {@code to} at once when this is wanted. If {@code to}
+   * is a motion whose window the plant does not state, it goes to the end of that motion.
    */
   public record Answer(Wanted wanted, long from, int to) {}
 

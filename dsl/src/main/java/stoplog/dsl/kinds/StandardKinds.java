@@ -14,8 +14,8 @@ public final class StandardKinds {
   private StandardKinds() {}
 
   /**
-   * On/off valve. 0 closed, 1 opening, 2 open, 3 closing, 4 opening after a reversal or from part-way,
-   * 5 closing after the same, 6 stopped part-way.
+   * On/off valve. 0 closed, 1 opening, 2 open, 3 closing, 4 opening after a reversal or from
+   * part-way, 5 closing after the same, 6 stopped part-way.
    */
   private static final Kind VALVE =
       new Kind(
@@ -48,8 +48,8 @@ public final class StandardKinds {
           List.of(bits(1, 2, 3, 4, 5, 6), bits(2)));
 
   /**
-   * Pump that is on or off. 0 at rest, 1 starting, 2 running, 3 coasting, 4 starting from part speed,
-   * 5 coasting from part speed. Without power it coasts.
+   * Pump that is on or off. 0 at rest, 1 starting, 2 running, 3 coasting, 4 starting from part
+   * speed, 5 coasting from part speed. Without power it coasts.
    */
   private static final Kind PUMP =
       new Kind(

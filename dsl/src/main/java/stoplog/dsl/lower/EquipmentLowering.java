@@ -19,8 +19,8 @@ import stoplog.model.Role;
 import stoplog.source.Span;
 
 /**
- * Equipment of any kind, from the kind's table: a position, a command, the reaction of the one to the
- * other, and the motions that end by themselves.
+ * Equipment of any kind, from the kind's table: a position, a command, the reaction of the one to
+ * the other, and the motions that end by themselves.
  */
 final class EquipmentLowering {
   private final Parts parts;
@@ -44,7 +44,8 @@ final class EquipmentLowering {
     long reached = reached(e, fail, starts);
     int size = 64 - Long.numberOfLeadingZeros(reached);
     int position =
-        parts.variable(tag, Role.EQUIPMENT, kind.positions().subList(0, size), starts, e.text(), origin);
+        parts.variable(
+            tag, Role.EQUIPMENT, kind.positions().subList(0, size), starts, e.text(), origin);
     Role role = e.byHand() ? Role.PANEL : Role.COMMAND;
     int command =
         parts.variable(tag + ".command", role, kind.commands(), 1, "command of " + tag, origin);
@@ -68,7 +69,9 @@ final class EquipmentLowering {
   /** The position at which an answer ends: a motion without a stated window takes no time. */
   private static int settle(Symbol.Equipment e, int to) {
     Motion motion = e.kind().motion(to);
-    return motion == null || e.windows().containsKey(motion.window()) ? to : settle(e, motion.end());
+    return motion == null || e.windows().containsKey(motion.window())
+        ? to
+        : settle(e, motion.end());
   }
 
   /** Where it can stand still: under one of its two commands nothing moves it. */
@@ -121,7 +124,8 @@ final class EquipmentLowering {
     }
     Expr commanded = Expr.is(command, 1);
     Expr value = new Expr.Choose(commanded, of(next, Wanted.ON), of(next, Wanted.OFF));
-    // Without power a command is off already; only what goes elsewhere then needs a case of its own.
+    // Without power a command is off already; only what goes elsewhere then needs a case of its
+    // own.
     if (mayFail && !e.byHand() && fail.unpowered() != Wanted.OFF) {
       value = new Expr.Choose(powered, value, of(next, fail.unpowered()));
     }
@@ -203,6 +207,6 @@ final class EquipmentLowering {
   }
 
   private static Expr in(int position, long positions, int size) {
-    return new Expr.In(new Expr.Read(position), positions & ((1L << size) - 1));
+    return Meanings.in(position, positions & ((1L << size) - 1));
   }
 }

@@ -52,11 +52,19 @@ final class InstrumentLowering {
     Expr differs = Expr.not(new Expr.Same(new Expr.Read(reading), truth));
     Timing timing = lag(tag, differs, lag);
     parts.change(
-        tag + " makes", Cause.INSTRUMENT, Expr.all(Expr.not(on), truth), timing,
-        List.of(Parts.set(reading, 1, s.span())), s.span());
+        tag + " makes",
+        Cause.INSTRUMENT,
+        Expr.all(Expr.not(on), truth),
+        timing,
+        List.of(Parts.set(reading, 1, s.span())),
+        s.span());
     parts.change(
-        tag + " drops", Cause.INSTRUMENT, Expr.all(on, Expr.not(truth)), timing,
-        List.of(Parts.set(reading, 0, s.span())), s.span());
+        tag + " drops",
+        Cause.INSTRUMENT,
+        Expr.all(on, Expr.not(truth)),
+        timing,
+        List.of(Parts.set(reading, 0, s.span())),
+        s.span());
     return on;
   }
 
@@ -102,15 +110,21 @@ final class InstrumentLowering {
     parts.start.add(
         new Assignment(
             value,
-            new Expr.Choose(wantsHigh, new Expr.Constant(nearestLow + 1), new Expr.Constant(nearestLow)),
+            new Expr.Choose(
+                wantsHigh, new Expr.Constant(nearestLow + 1), new Expr.Constant(nearestLow)),
             a.span()));
     Timing timing = lag(tag, Expr.not(new Expr.Same(isHigh, wantsHigh)), side.lag());
     for (int b = 0; b < bands.count(); b++) {
       boolean toHigh = (high >>> b & 1) != 0;
-      Expr guard = toHigh ? Expr.all(Expr.not(isHigh), wantsHigh) : Expr.all(isHigh, Expr.not(wantsHigh));
+      Expr guard =
+          toHigh ? Expr.all(Expr.not(isHigh), wantsHigh) : Expr.all(isHigh, Expr.not(wantsHigh));
       parts.change(
-          reads(s, bands, b), Cause.INSTRUMENT, guard, timing,
-          List.of(Parts.set(value, b, a.span())), a.span());
+          reads(s, bands, b),
+          Cause.INSTRUMENT,
+          guard,
+          timing,
+          List.of(Parts.set(value, b, a.span())),
+          a.span());
     }
     jumps(s, value, bands, high, a.span());
     jumps(s, value, bands, bands.all() & ~high, a.span());
@@ -133,8 +147,12 @@ final class InstrumentLowering {
       long others = among & ~(1L << b);
       if ((among >>> b & 1) != 0 && others != 0) {
         parts.change(
-            reads(s, bands, b), Cause.INSTRUMENT, new Expr.In(new Expr.Read(value), others), null,
-            List.of(Parts.set(value, b, at)), at);
+            reads(s, bands, b),
+            Cause.INSTRUMENT,
+            new Expr.In(new Expr.Read(value), others),
+            null,
+            List.of(Parts.set(value, b, at)),
+            at);
       }
     }
   }
@@ -144,8 +162,8 @@ final class InstrumentLowering {
   }
 
   /**
-   * For each analyser and setpoint that are compared: which of the two is greater while the value lies
-   * in the setpoint's window. One variable serves all their comparisons.
+   * For each analyser and setpoint that are compared: which of the two is greater while the value
+   * lies in the setpoint's window. One variable serves all their comparisons.
    */
   void orders(List<Term.BesideSetpoint> comparisons) {
     for (Term.BesideSetpoint c : comparisons) {
@@ -156,8 +174,12 @@ final class InstrumentLowering {
       Symbol.Setpoint s = c.setpoint();
       int order =
           parts.variable(
-              tag + "?" + s.name(), Role.PANEL, List.of("below", "equal", "above"), 7,
-              tag + " beside " + s.name(), s.name().span());
+              tag + "?" + s.name(),
+              Role.PANEL,
+              List.of("below", "equal", "above"),
+              7,
+              tag + " beside " + s.name(),
+              s.name().span());
       meanings.order(c.gauge(), s, order);
       Meanings.Gauge gauge = meanings.gaugeOf(c.gauge());
       long below = gauge.bands().below(new Cut(s.low(), false));
@@ -170,7 +192,11 @@ final class InstrumentLowering {
 
   private void order(int variable, int to, String text, Expr inside, Span origin) {
     parts.change(
-        text, Cause.OPERATOR, Expr.all(inside, Expr.not(Expr.is(variable, to))), null,
-        List.of(Parts.set(variable, to, origin)), origin);
+        text,
+        Cause.OPERATOR,
+        Expr.all(inside, Expr.not(Expr.is(variable, to))),
+        null,
+        List.of(Parts.set(variable, to, origin)),
+        origin);
   }
 }

@@ -26,9 +26,9 @@ import stoplog.source.Span;
  * whenever it changes the edge becomes 1, since the level has moved since it came in.
  *
  * <p>While a set of movements is active, the net rate lies between (slowest fills - fastest drains)
- * and (fastest fills - slowest drains). From the edge, a band is crossed no sooner than its width over
- * the fastest rate, rounded down; from anywhere, it is left no later than its width over the slowest,
- * rounded up. Both roundings allow more than the plant does, never less.
+ * and (fastest fills - slowest drains). From the edge, a band is crossed no sooner than its width
+ * over the fastest rate, rounded down; from anywhere, it is left no later than its width over the
+ * slowest, rounded up. Both roundings allow more than the plant does, never less.
  */
 final class LevelLowering {
   /** More movements would give the flow variable more than its 64 values. */
@@ -87,8 +87,10 @@ final class LevelLowering {
     for (int regime = 0; regime < 1 << l.movements().size(); regime++) {
       words.add(words(l.movements(), regime));
     }
-    int flow = parts.variable(name, Role.PROCESS, words, 1, "what moves " + l.level().name(), l.span());
-    // Each partial sum is a definition, so that the next one reads it twice without doubling in size.
+    int flow =
+        parts.variable(name, Role.PROCESS, words, 1, "what moves " + l.level().name(), l.span());
+    // Each partial sum is a definition, so that the next one reads it twice without doubling in
+    // size.
     Expr active = new Expr.Constant(0);
     for (int i = 0; i < l.movements().size(); i++) {
       Movement m = l.movements().get(i);
@@ -105,8 +107,7 @@ final class LevelLowering {
     for (int b = 0; b < gauge.bands().count(); b++) {
       long edges = 1L << (b * EDGES + FROM_BELOW) | 1L << (b * EDGES + FROM_ABOVE);
       inside =
-          new Expr.Choose(
-              new Expr.In(level, edges), new Expr.Constant(b * EDGES + INSIDE), inside);
+          new Expr.Choose(new Expr.In(level, edges), new Expr.Constant(b * EDGES + INSIDE), inside);
     }
     Expr unchanged = new Expr.Same(new Expr.Read(flow), active);
     parts.reactions.add(
@@ -124,7 +125,9 @@ final class LevelLowering {
         falls |= rate(movements.get(i), true).signum() < 0;
       }
     }
-    return rises && falls ? "filling and draining" : rises ? "filling" : falls ? "draining" : "still";
+    return rises && falls
+        ? "filling and draining"
+        : rises ? "filling" : falls ? "draining" : "still";
   }
 
   /** Signed, per microsecond. */
@@ -146,7 +149,13 @@ final class LevelLowering {
   }
 
   private void leave(
-      LevelProcess l, Meanings.Gauge gauge, int flow, int regime, int band, Ratio fastest, Ratio slowest) {
+      LevelProcess l,
+      Meanings.Gauge gauge,
+      int flow,
+      int regime,
+      int band,
+      Ratio fastest,
+      Ratio slowest) {
     boolean mayRise = band + 1 < gauge.bands().count() && fastest.signum() > 0;
     boolean mayFall = band > 0 && slowest.signum() < 0;
     if (!mayRise && !mayFall) {
@@ -160,7 +169,8 @@ final class LevelLowering {
       limit = latest(width.dividedBy(fastest.abs()));
     }
     Expr here = Expr.all(gauge.in(1L << band), Expr.is(flow, regime));
-    String name = l.level().name() + " " + gauge.bands().name(band, l.level().unit()) + ", flow " + regime;
+    String name =
+        l.level().name() + " " + gauge.bands().name(band, l.level().unit()) + ", flow " + regime;
     int clock = parts.clock(name, here, limit, l.span());
     if (mayRise) {
       Bound earliest = earliest(width.dividedBy(fastest));
@@ -173,7 +183,14 @@ final class LevelLowering {
   }
 
   private void cross(
-      LevelProcess l, Meanings.Gauge gauge, int flow, int regime, int from, int to, int clock, Bound earliest) {
+      LevelProcess l,
+      Meanings.Gauge gauge,
+      int flow,
+      int regime,
+      int from,
+      int to,
+      int clock,
+      Bound earliest) {
     boolean up = to > from;
     Expr level = new Expr.Read(gauge.variable());
     int far = from * EDGES + (up ? FROM_BELOW : FROM_ABOVE);
@@ -186,16 +203,29 @@ final class LevelLowering {
     boolean soon = earliest.quanta() == 0;
     Expr anywhere = new Expr.In(level, soon ? all : all & ~(1L << far));
     parts.change(
-        text, Cause.PROCESS, Expr.all(anywhere, flowing), new Timing(clock, Bound.at(0), null), effects, at);
+        text,
+        Cause.PROCESS,
+        Expr.all(anywhere, flowing),
+        new Timing(clock, Bound.at(0), null),
+        effects,
+        at);
     if (!soon) {
       Expr across = new Expr.In(level, 1L << far);
       parts.change(
-          text, Cause.PROCESS, Expr.all(across, flowing), new Timing(clock, earliest, null), effects, at);
+          text,
+          Cause.PROCESS,
+          Expr.all(across, flowing),
+          new Timing(clock, earliest, null),
+          effects,
+          at);
     }
   }
 
   private static String text(Bands.Cut cut, boolean up, LevelProcess l) {
-    String how = up ? (cut.after() ? "rises above" : "rises to") : (cut.after() ? "falls to" : "falls below");
+    String how =
+        up
+            ? (cut.after() ? "rises above" : "rises to")
+            : (cut.after() ? "falls to" : "falls below");
     Unit unit = l.level().unit();
     return l.level().name() + " " + how + " " + unit.fromBase(cut.value()) + " " + unit;
   }

@@ -25,10 +25,10 @@ import stoplog.model.Role;
 /**
  * The scan program, in the order written.
  *
- * <p>A term that must last is a timer, assigned at its place: idle, then timing, then elapsed for as
- * long as its condition holds. Within a command: the timers of the demand, the timers of all guards,
- * the trips, and last the command itself. A command keeps on while demand and interlocks hold and no
- * trip is set, and comes on if the permissives hold too.
+ * <p>A term that must last is a timer, assigned at its place: idle, then timing, then elapsed for
+ * as long as its condition holds. Within a command: the timers of the demand, the timers of all
+ * guards, the trips, and last the command itself. A command keeps on while demand and interlocks
+ * hold and no trip is set, and comes on if the permissives hold too.
  */
 final class LogicLowering {
   private static final int IDLE = 0;
@@ -42,7 +42,9 @@ final class LogicLowering {
   private final Set<Integer> retained = new HashSet<>();
   private final @Nullable Expr reset;
 
-  /** @param reset the panel button that resets trips with none of their own; {@code null} for none */
+  /**
+   * @param reset the panel button that resets trips with none of their own; {@code null} for none
+   */
   LogicLowering(Parts parts, Meanings meanings, @Nullable Expr reset) {
     this.parts = parts;
     this.meanings = meanings;
@@ -66,7 +68,8 @@ final class LogicLowering {
             if (g.kind() == Inhibit.Kind.TRIP) {
               String name = d.equipment().name() + ".trip" + ++count;
               meanings.trip(
-                  d.equipment(), parts.flag(name, Role.MEMORY, "clear", "tripped", g.text(), g.span()));
+                  d.equipment(),
+                  parts.flag(name, Role.MEMORY, "clear", "tripped", g.text(), g.span()));
             }
           }
         }
@@ -111,9 +114,7 @@ final class LogicLowering {
     Expr set = term(l.setBy(), l.latch().name().text());
     Expr cleared = Expr.not(term(l.clearedBy(), l.latch().name().text()));
     Expr value =
-        l.setWins()
-            ? Expr.any(set, Expr.all(now, cleared))
-            : Expr.all(cleared, Expr.any(set, now));
+        l.setWins() ? Expr.any(set, Expr.all(now, cleared)) : Expr.all(cleared, Expr.any(set, now));
     assign(id, value, l);
   }
 
@@ -151,20 +152,23 @@ final class LogicLowering {
   }
 
   /**
-   * The demand is evaluated before the trips of its own command. Only where it reads one of them can
-   * that be told from evaluating it afterwards, and only there is it kept in a variable.
+   * The demand is evaluated before the trips of its own command. Only where it reads one of them
+   * can that be told from evaluating it afterwards, and only there is it kept in a variable.
    */
   private Expr demand(Drive d, Expr value) {
     boolean[] readsOwnTrip = {false};
     d.demand()
         .each(
-            t -> readsOwnTrip[0] |=
-                t instanceof Term.Tripped r && r.equipment().name().equals(d.equipment().name()));
+            t ->
+                readsOwnTrip[0] |=
+                    t instanceof Term.Tripped r
+                        && r.equipment().name().equals(d.equipment().name()));
     if (!readsOwnTrip[0]) {
       return value;
     }
     String name = d.equipment().name() + ".demand";
-    int id = parts.flag(name, Role.MEMORY, "off", "on", "demand for " + d.equipment().name(), d.span());
+    int id =
+        parts.flag(name, Role.MEMORY, "off", "on", "demand for " + d.equipment().name(), d.span());
     parts.program.add(new Assignment(id, value, d.span()));
     return Expr.is(id, 1);
   }
@@ -179,7 +183,11 @@ final class LogicLowering {
     String what = l.span().text().replaceAll("\\s+", " ");
     int timer =
         parts.variable(
-            owner + ".timer" + number, Role.TIMER, List.of("idle", "timing", "elapsed"), 1, what,
+            owner + ".timer" + number,
+            Role.TIMER,
+            List.of("idle", "timing", "elapsed"),
+            1,
+            what,
             l.span());
     Expr begun =
         new Expr.Choose(Expr.is(timer, IDLE), new Expr.Constant(TIMING), new Expr.Read(timer));

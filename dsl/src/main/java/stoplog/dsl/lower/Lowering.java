@@ -4,6 +4,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 import stoplog.dsl.resolve.Bands;
+import stoplog.dsl.resolve.ConditionOrder;
 import stoplog.dsl.resolve.ResolvedPlant;
 import stoplog.dsl.resolve.ResolvedPlant.Claim;
 import stoplog.dsl.resolve.ResolvedPlant.Derived;
@@ -142,15 +143,22 @@ public final class Lowering {
     List<Assignment> monitors = List.of();
     if (c.then() != null) {
       int waiting =
-          parts.flag(id + ".waiting", Role.MONITOR, "not waiting", "waiting", c.label().text(), c.span());
-      Expr still =
-          new Expr.Choose(condition, new Expr.Constant(1), new Expr.Read(waiting));
+          parts.flag(
+              id + ".waiting", Role.MONITOR, "not waiting", "waiting", c.label().text(), c.span());
+      Expr still = new Expr.Choose(condition, new Expr.Constant(1), new Expr.Read(waiting));
       Expr value = new Expr.Choose(meanings.of(c.then()), new Expr.Constant(0), still);
       monitors = List.of(new Assignment(waiting, value, c.span()));
       condition = Expr.is(waiting, 1);
     }
     parts.claims.add(
         new stoplog.model.Claim(
-            id, c.label().text(), c.kind(), condition, parts.quanta(c.micros()), monitors, 0, c.span()));
+            id,
+            c.label().text(),
+            c.kind(),
+            condition,
+            parts.quanta(c.micros()),
+            monitors,
+            0,
+            c.span()));
   }
 }

@@ -37,12 +37,15 @@ final class Meanings {
           values |= ((1L << edges) - 1) << (b * edges);
         }
       }
-      return values == 0 ? Expr.FALSE : bandSet == bands.all() ? Expr.TRUE : new Expr.In(new Expr.Read(variable), values);
+      return values == 0
+          ? Expr.FALSE
+          : bandSet == bands.all() ? Expr.TRUE : new Expr.In(new Expr.Read(variable), values);
     }
   }
 
   /** Values of an order variable. */
   static final int BELOW = 0;
+
   static final int EQUAL = 1;
   static final int ABOVE = 2;
 
@@ -54,7 +57,9 @@ final class Meanings {
     truths.put(name, meaning);
   }
 
-  /** @param domain the positions the variable can take */
+  /**
+   * @param domain the positions the variable can take
+   */
   void position(Symbol.Equipment e, int variable, long domain) {
     positions.put(e.name().text(), variable);
     domains.put(e.name().text(), domain);
@@ -114,9 +119,11 @@ final class Meanings {
 
   /** The meaning of a term outside the logic, where nothing is timed. */
   Expr of(Term term) {
-    return of(term, l -> {
-      throw new IllegalStateException("a timer outside the logic: " + l.span());
-    });
+    return of(
+        term,
+        l -> {
+          throw new IllegalStateException("a timer outside the logic: " + l.span());
+        });
   }
 
   /**
@@ -128,9 +135,7 @@ final class Meanings {
     return switch (term) {
       case Term.Broken b -> throw new IllegalStateException("lowered an error: " + b.span());
       case Term.Positioned p ->
-          new Expr.In(
-              new Expr.Read(positionOf(p.equipment())),
-              p.positions() & get(domains, p.equipment().name().text()));
+          in(positionOf(p.equipment()), p.positions() & get(domains, p.equipment().name().text()));
       case Term.Commanded c -> Expr.is(commandOf(c.equipment()), c.value());
       case Term.Holds h -> get(truths, h.symbol().name().text());
       case Term.Selected s -> Expr.is(get(selectors, s.selector().name().text()), s.position());
@@ -151,6 +156,11 @@ final class Meanings {
       case Term.Any a -> Expr.any(each(a.operands(), timers));
       case Term.Lasting l -> timers.apply(l);
     };
+  }
+
+  /** A variable has one of these values. */
+  static Expr in(int variable, long values) {
+    return values == 0 ? Expr.FALSE : new Expr.In(new Expr.Read(variable), values);
   }
 
   private List<Expr> each(List<Term> terms, Function<Term.Lasting, Expr> timers) {

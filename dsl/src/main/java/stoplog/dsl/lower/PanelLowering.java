@@ -11,7 +11,9 @@ import stoplog.model.FieldChange.Cause;
 import stoplog.model.Role;
 import stoplog.source.Span;
 
-/** Selectors, buttons and hold-buttons: each may be moved at any time. Setpoints are no variables. */
+/**
+ * Selectors, buttons and hold-buttons: each may be moved at any time. Setpoints are no variables.
+ */
 final class PanelLowering {
   private final Parts parts;
   private final Meanings meanings;
@@ -43,21 +45,28 @@ final class PanelLowering {
       meanings.truth(b, on);
       touch.put(name, pressed);
       parts.change(
-          name + " pressed", Cause.OPERATOR, Expr.all(Expr.not(on), powered), null,
-          List.of(Parts.set(pressed, 1, at)), at);
+          name + " pressed",
+          Cause.OPERATOR,
+          Expr.all(Expr.not(on), powered),
+          null,
+          List.of(Parts.set(pressed, 1, at)),
+          at);
     }
   }
 
   private void selector(Symbol.Selector s, Span at) {
     int size = s.positions().size();
     long any = -1L >>> (64 - size);
-    int variable =
-        parts.variable(s.name().text(), Role.PANEL, s.positions(), any, s.text(), at);
+    int variable = parts.variable(s.name().text(), Role.PANEL, s.positions(), any, s.text(), at);
     meanings.selector(s, variable);
     for (int p = 0; p < size; p++) {
       parts.change(
-          s.name() + " to " + s.positions().get(p), Cause.OPERATOR,
-          Expr.not(Expr.is(variable, p)), null, List.of(Parts.set(variable, p, at)), at);
+          s.name() + " to " + s.positions().get(p),
+          Cause.OPERATOR,
+          Expr.not(Expr.is(variable, p)),
+          null,
+          List.of(Parts.set(variable, p, at)),
+          at);
     }
   }
 

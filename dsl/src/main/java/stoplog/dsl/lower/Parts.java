@@ -36,7 +36,8 @@ final class Parts {
     this.quantumMicros = quantumMicros;
   }
 
-  int variable(String name, Role role, List<String> values, long initial, String text, Span origin) {
+  int variable(
+      String name, Role role, List<String> values, long initial, String text, Span origin) {
     int id = variables.size();
     variables.add(new Variable(id, name, role, values, initial, text, origin));
     return id;
@@ -60,7 +61,12 @@ final class Parts {
   }
 
   void change(
-      String text, Cause cause, Expr guard, @Nullable Timing timing, List<Assignment> effects, Span at) {
+      String text,
+      Cause cause,
+      Expr guard,
+      @Nullable Timing timing,
+      List<Assignment> effects,
+      Span at) {
     changes.add(new FieldChange(changes.size(), text, cause, guard, timing, effects, at));
   }
 

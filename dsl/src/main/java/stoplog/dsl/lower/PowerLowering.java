@@ -19,7 +19,8 @@ final class PowerLowering {
   PowerLowering(Parts parts, Span origin) {
     this.parts = parts;
     this.origin = origin;
-    this.power = parts.variable("power", Role.POWER, List.of("off", "on"), 2, "power supply", origin);
+    this.power =
+        parts.variable("power", Role.POWER, List.of("off", "on"), 2, "power supply", origin);
   }
 
   Expr powered() {
@@ -44,7 +45,11 @@ final class PowerLowering {
     }
     parts.change("power fails", Cause.POWER, powered(), null, lost, origin);
     parts.change(
-        "power returns", Cause.POWER, Expr.not(powered()), null,
-        List.of(Parts.set(power, 1, origin)), origin);
+        "power returns",
+        Cause.POWER,
+        Expr.not(powered()),
+        null,
+        List.of(Parts.set(power, 1, origin)),
+        origin);
   }
 }

@@ -10,12 +10,14 @@ import stoplog.dsl.tree.Expression.Relation;
 /**
  * The values of one gauge, cut into the bands that its comparisons can tell apart.
  *
- * <p>A cut lies just before or just after a value, so that {@code < 20} and {@code <= 20} cut at two
- * places and leave the single value 20 as a band of its own between them. Band 0 is the lowest; band b
- * lies between cut b-1 and cut b. Values are in the base unit.
+ * <p>A cut lies just before or just after a value, so that {@code < 20} and {@code <= 20} cut at
+ * two places and leave the single value 20 as a band of its own between them. Band 0 is the lowest;
+ * band b lies between cut b-1 and cut b. Values are in the base unit.
  */
 public final class Bands {
-  /** @param after just after the value, otherwise just before it */
+  /**
+   * @param after just after the value, otherwise just before it
+   */
   public record Cut(Ratio value, boolean after) implements Comparable<Cut> {
     /** The cut that tells whether a relation to this value holds. */
     public static Cut of(Relation relation, Ratio value) {
@@ -109,9 +111,15 @@ public final class Bands {
     if (cuts.isEmpty()) {
       return "any value";
     } else if (band == 0) {
-      return (cuts.getFirst().after() ? "up to " : "below ") + value(cuts.getFirst(), unit) + " " + unit;
+      return (cuts.getFirst().after() ? "up to " : "below ")
+          + value(cuts.getFirst(), unit)
+          + " "
+          + unit;
     } else if (band == cuts.size()) {
-      return (cuts.getLast().after() ? "above " : "from ") + value(cuts.getLast(), unit) + " " + unit;
+      return (cuts.getLast().after() ? "above " : "from ")
+          + value(cuts.getLast(), unit)
+          + " "
+          + unit;
     }
     String low = value(cuts.get(band - 1), unit);
     String high = value(cuts.get(band), unit);

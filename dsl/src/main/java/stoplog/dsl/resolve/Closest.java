@@ -9,10 +9,11 @@ final class Closest {
 
   /**
    * The one candidate that is clearly closest, or {@code null}: at most one slip for each three
-   * letters, at most two in all, and no other candidate as close. O(candidates x length^2).
+   * letters, at most two in all, none in a word of three, and no other candidate as close.
+   * O(candidates x length^2).
    */
   static @Nullable String to(String word, Collection<String> candidates) {
-    int limit = Math.min(2, Math.max(1, word.length() / 3));
+    int limit = word.length() < 4 ? 0 : Math.min(2, word.length() / 3);
     String best = null;
     int bestSlips = limit + 1;
     for (String candidate : candidates) {
@@ -42,7 +43,8 @@ final class Closest {
         int replace = d[i - 1][j - 1] + (a.charAt(i - 1) == b.charAt(j - 1) ? 0 : 1);
         d[i][j] = Math.min(replace, 1 + Math.min(d[i - 1][j], d[i][j - 1]));
         boolean swapped =
-            i > 1 && j > 1
+            i > 1
+                && j > 1
                 && a.charAt(i - 1) == b.charAt(j - 2)
                 && a.charAt(i - 2) == b.charAt(j - 1);
         if (swapped) {

@@ -3,10 +3,10 @@ package stoplog.dsl.resolve;
 import java.util.ArrayList;
 import java.util.HashMap;
 import java.util.LinkedHashMap;
+import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
-import java.util.LinkedHashSet;
 import org.jspecify.annotations.Nullable;
 import stoplog.diag.Code;
 import stoplog.diag.Diagnostic;
@@ -18,7 +18,9 @@ import stoplog.dsl.tree.Window;
 import stoplog.dsl.tree.Word;
 import stoplog.source.Span;
 
-/** First pass: gives every declared name its symbol, so that the second may read them in any order. */
+/**
+ * First pass: gives every declared name its symbol, so that the second may read them in any order.
+ */
 final class Declarer {
   private final Scope scope;
   private final Quantities quantities;
@@ -35,10 +37,19 @@ final class Declarer {
       case Declaration.Equipment e -> equipment(e);
       case Declaration.Condition c ->
           scope.add(new Symbol.Condition(c.name(), c.text(), c.holdsWhen() != null));
-      case Declaration.Level l -> scope.add(new Symbol.Level(l.tag(), l.text(), unit(l.unit())));
+      case Declaration.Level l -> {
+        Unit unit = unit(l.unit(), l.tag());
+        if (unit != null) {
+          scope.add(new Symbol.Level(l.tag(), l.text(), unit));
+        }
+      }
       case Declaration.Switch s -> scope.add(new Symbol.Switch(s.tag(), s.text()));
-      case Declaration.Analyser a ->
-          scope.add(new Symbol.Analyser(a.tag(), a.text(), unit(a.unit())));
+      case Declaration.Analyser a -> {
+        Unit unit = unit(a.unit(), a.tag());
+        if (unit != null) {
+          scope.add(new Symbol.Analyser(a.tag(), a.text(), unit));
+        }
+      }
       case Declaration.Panel p -> p.items().forEach(this::panelItem);
       case Declaration.Logic l -> l.items().forEach(this::logicItem);
       case Declaration.Hazard h -> scope.add(new Symbol.Claim(h.id(), h.text()));
@@ -49,10 +60,13 @@ final class Declarer {
     }
   }
 
-  private Unit unit(Word word) {
+  /** The unit of a gauge; without one the gauge is not declared, and that is no second error. */
+  private @Nullable Unit unit(Word word, Word gauge) {
     Unit unit = quantities.unit(word);
-    // A unit of its own dimension would give an error at each use; the error was told here.
-    return unit == null ? java.util.Objects.requireNonNull(Unit.named("%")) : unit;
+    if (unit == null) {
+      scope.forgive(gauge.text());
+    }
+    return unit;
   }
 
   private void equipment(Declaration.Equipment e) {
@@ -76,7 +90,15 @@ final class Declarer {
         }
         case Declaration.Fails f -> {
           Kind.Fail found = kind.statesFail() ? kind.fail(f.state().text()) : null;
-          if (found == null) {
+          if (e.byHand() && kind.statesFail()) {
+            diagnostics.add(
+                Diagnostic.of(
+                        Code.UNKNOWN_MEMBER,
+                        f.span(),
+                        e.tag() + " is moved by hand and never fails")
+                    .withWhy("without power it stays as the operator set it")
+                    .withFix("leave this out"));
+          } else if (found == null) {
             failsWrong(f, kind);
           } else if (once("`fails`", f.span(), stated)) {
             fail = found;
@@ -85,6 +107,7 @@ final class Declarer {
         case Declaration.Proves p -> {
           if (!kind.feedbacks().containsKey(p.state().text())) {
             unknownMember(p.state(), kind, List.copyOf(kind.feedbacks().keySet()));
+            scope.forgive(p.tag().text());
           } else if (once("`proves " + p.state() + "`", p.span(), stated)) {
             feedbacks.put(p.state().text(), p.tag());
           }
@@ -106,7 +129,9 @@ final class Declarer {
     String close = Closest.to(e.kind().text(), words);
     Diagnostic d =
         Diagnostic.of(
-                Code.UNKNOWN_KIND, e.kind().span(), "there is no kind of equipment `" + e.kind() + "`")
+                Code.UNKNOWN_KIND,
+                e.kind().span(),
+                "there is no kind of equipment `" + e.kind() + "`")
             .withLabel("known are " + String.join(", ", words));
     diagnostics.add(close == null ? d : d.withFix("did you mean `" + close + "`?"));
     scope.forgive(e.tag().text());
@@ -121,7 +146,9 @@ final class Declarer {
     String close = Closest.to(word.text(), known);
     Diagnostic d =
         Diagnostic.of(
-                Code.UNKNOWN_MEMBER, word.span(), kind.withArticle() + " has no `" + word + "` to state")
+                Code.UNKNOWN_MEMBER,
+                word.span(),
+                kind.withArticle() + " has no `" + word + "` to state")
             .withLabel("can state " + String.join(", ", known));
     diagnostics.add(close == null ? d : d.withFix("did you mean `" + close + "`?"));
   }
@@ -134,8 +161,11 @@ final class Declarer {
     } else {
       diagnostics.add(
           Diagnostic.of(Code.UNKNOWN_MEMBER, f.span(), kind.withArticle() + " has no fail position")
-              .withWhy("without power " + kind.withArticle() + " always goes "
-                  + kind.commands().getFirst())
+              .withWhy(
+                  "without power "
+                      + kind.withArticle()
+                      + " always goes "
+                      + kind.commands().getFirst())
               .withFix("leave this out"));
     }
   }
@@ -186,7 +216,9 @@ final class Declarer {
     if (outside) {
       diagnostics.add(
           Diagnostic.of(
-                  Code.OUTSIDE_WINDOW, s.standard().span(), "the default of `" + s.name() + "` is outside its window")
+                  Code.OUTSIDE_WINDOW,
+                  s.standard().span(),
+                  "the default of `" + s.name() + "` is outside its window")
               .withRelated(s.window().span(), "the window")
               .withWhy("an operator could never set it back"));
     }
@@ -211,13 +243,17 @@ final class Declarer {
       return null;
     }
     if (unit.measures(Unit.TIME)) {
-      Long least = quantities.timeOrZero(w.low(), w.low().unit() == null ? unitWord : w.low().unit(), "time");
+      Long least =
+          quantities.timeOrZero(
+              w.low(), w.low().unit() == null ? unitWord : w.low().unit(), "time");
       Long most = quantities.timeOrZero(high, unitWord, "time");
       if (least == null || most == null) {
         return null;
       }
     }
-    Ratio least = quantities.value(w.low(), w.low().unit() == null ? unitWord : w.low().unit(), unit, s.name().text());
+    Ratio least =
+        quantities.value(
+            w.low(), w.low().unit() == null ? unitWord : w.low().unit(), unit, s.name().text());
     Ratio most = quantities.value(high, unitWord, unit, s.name().text());
     if (least == null || most == null) {
       return null;

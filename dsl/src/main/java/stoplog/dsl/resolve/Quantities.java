@@ -1,5 +1,6 @@
 package stoplog.dsl.resolve;
 
+import java.math.BigDecimal;
 import java.util.List;
 import org.jspecify.annotations.Nullable;
 import stoplog.diag.Code;
@@ -21,15 +22,17 @@ final class Quantities {
 
   /** The unit; if it is not known, that is told. */
   @Nullable Unit unit(Word word) {
+    return unit(word, "one of " + String.join(", ", Unit.symbols()));
+  }
+
+  private @Nullable Unit unit(Word word, String known) {
     Unit unit = Unit.named(word.text());
     if (unit == null) {
       String close = Closest.to(word.text(), Unit.symbols());
       Diagnostic d =
           Diagnostic.of(Code.UNKNOWN_UNIT, word.span(), "`" + word + "` is no unit known here");
       diagnostics.add(
-          close == null
-              ? d.withFix("one of " + String.join(", ", Unit.symbols()))
-              : d.withFix("did you mean `" + close + "`?"));
+          close == null ? d.withFix(known) : d.withFix("did you mean `" + close + "`?"));
     }
     return unit;
   }
@@ -43,24 +46,25 @@ final class Quantities {
   /** A time in microseconds, 0 included. */
   @Nullable Long timeOrZero(Quantity q, @Nullable Word unitWord, String what) {
     if (unitWord == null) {
-      String example = q.value().toPlainString() + " s";
+      String example = (what.equals("delay") ? "for " : "") + q.value().toPlainString() + " s";
       diagnostics.add(
           Diagnostic.of(Code.DELAY_WITHOUT_UNIT, q.span(), "this " + what + " has no unit")
               .withLabel("needs " + TIMES)
               .withWhy(
-                  q.value().toPlainString() + " ms and " + q.value().toPlainString()
+                  q.value().toPlainString()
+                      + " ms and "
+                      + q.value().toPlainString()
                       + " min are different plants")
               .withFix(example));
       return null;
     }
-    Unit unit = unit(unitWord);
+    Unit unit = unit(unitWord, TIMES);
     if (unit == null) {
       return null;
     }
     if (!unit.measures(Unit.TIME)) {
       diagnostics.add(
-          Diagnostic.of(
-                  Code.WRONG_UNIT, unitWord.span(), "`" + unit + "` does not measure a time")
+          Diagnostic.of(Code.WRONG_UNIT, unitWord.span(), "`" + unit + "` does not measure a time")
               .withLabel("needs " + TIMES)
               .withWhy("this is a " + what + ", and `" + unit + "` measures " + unit.dimension()));
       return null;
@@ -116,7 +120,8 @@ final class Quantities {
         Diagnostic.of(Code.NOT_A_WINDOW, w.span(), "this window has one end only")
             .withLabel("needs two numbers, least and most")
             .withWhy("a plant is proved for every time of the window, from the least to the most")
-            .withFix("0.." + number + unit + ", or " + number + ".." + number + unit + " if exact"));
+            .withFix(
+                "0.." + number + unit + ", or " + number + ".." + number + unit + " if exact"));
   }
 
   void upsideDown(Span span) {
@@ -134,7 +139,7 @@ final class Quantities {
               .withFix(q.value().toPlainString() + " " + wanted));
       return null;
     }
-    Unit unit = unit(unitWord);
+    Unit unit = unit(unitWord, String.join(", ", Unit.symbolsOf(wanted.dimension())));
     if (unit == null) {
       return null;
     }
@@ -149,5 +154,22 @@ final class Quantities {
       return null;
     }
     return unit.toBase(Ratio.of(q.value()));
+  }
+
+  /** A whole number in a range; the lowest of the range if it is none, which is told. */
+  int count(Quantity q, int low, int high, String what) {
+    BigDecimal v = q.value();
+    boolean whole = v.stripTrailingZeros().scale() <= 0;
+    if (!whole
+        || v.compareTo(BigDecimal.valueOf(low)) < 0
+        || v.compareTo(BigDecimal.valueOf(high)) > 0) {
+      diagnostics.add(
+          Diagnostic.of(
+              Code.NOT_A_COUNT,
+              q.span(),
+              what + " are a whole number from " + low + " to " + high));
+      return low;
+    }
+    return v.intValueExact();
   }
 }

@@ -9,7 +9,9 @@ public record Ratio(BigInteger numerator, BigInteger denominator) implements Com
   public static final Ratio ZERO = of(0);
   public static final Ratio ONE = of(1);
 
-  /** @throws ArithmeticException if the denominator is 0 */
+  /**
+   * @throws ArithmeticException if the denominator is 0
+   */
   public Ratio {
     if (denominator.signum() == 0) {
       throw new ArithmeticException("fraction with denominator 0");
@@ -45,11 +47,12 @@ public record Ratio(BigInteger numerator, BigInteger denominator) implements Com
   }
 
   public Ratio times(Ratio other) {
-    return new Ratio(
-        numerator.multiply(other.numerator), denominator.multiply(other.denominator));
+    return new Ratio(numerator.multiply(other.numerator), denominator.multiply(other.denominator));
   }
 
-  /** @throws ArithmeticException if the divisor is 0 */
+  /**
+   * @throws ArithmeticException if the divisor is 0
+   */
   public Ratio dividedBy(Ratio divisor) {
     return new Ratio(
         numerator.multiply(divisor.denominator), denominator.multiply(divisor.numerator));

@@ -49,4 +49,5 @@ final class Remedies {
 
   private static String firstState(Symbol.Equipment e) {
     return List.copyOf(e.kind().predicates().keySet()).getFirst();
-  }}
+  }
+}

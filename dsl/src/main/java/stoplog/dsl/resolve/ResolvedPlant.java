@@ -4,6 +4,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.function.Consumer;
 import org.jspecify.annotations.Nullable;
+import stoplog.dsl.tree.Word;
 import stoplog.model.Inhibit;
 import stoplog.source.SourceFile;
 import stoplog.source.Span;
@@ -48,7 +49,9 @@ public record ResolvedPlant(
   /** A condition that holds when something else does. */
   public record Derived(Symbol.Condition condition, Term holdsWhen) {}
 
-  /** @param start in the base unit; {@code null} for anywhere */
+  /**
+   * @param start in the base unit; {@code null} for anywhere
+   */
   public record LevelProcess(
       Symbol.Level level, List<Movement> movements, @Nullable Ratio start, Span span) {
     public LevelProcess {
@@ -74,14 +77,21 @@ public record ResolvedPlant(
     Span span();
   }
 
-  public record SetLatch(
-      Symbol.Latch latch, Term setBy, Term clearedBy, boolean setWins, Span span)
+  public record SetLatch(Symbol.Latch latch, Term setBy, Term clearedBy, boolean setWins, Span span)
       implements Statement {}
 
   public record SetSignal(Symbol.Signal signal, Term value, Span span) implements Statement {}
 
+  /**
+   * @param tagSpan where this command names its equipment
+   */
   public record Drive(
-      Symbol.Equipment equipment, String verb, Term demand, List<Guard> guards, Span span)
+      Symbol.Equipment equipment,
+      Word verb,
+      Span tagSpan,
+      Term demand,
+      List<Guard> guards,
+      Span span)
       implements Statement {
     public Drive {
       guards = List.copyOf(guards);

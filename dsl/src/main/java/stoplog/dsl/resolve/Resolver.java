@@ -1,6 +1,5 @@
 package stoplog.dsl.resolve;
 
-import java.math.BigDecimal;
 import java.util.ArrayList;
 import java.util.List;
 import org.jspecify.annotations.Nullable;
@@ -69,8 +68,19 @@ public final class Resolver {
     }
     return new Resolved(
         new ResolvedPlant(
-            tree.file(), name, reacts, power, equipment, free, derived, levels, switches,
-            analysers, panel, program, claims),
+            tree.file(),
+            name,
+            reacts,
+            power,
+            equipment,
+            free,
+            derived,
+            levels,
+            switches,
+            analysers,
+            panel,
+            program,
+            claims),
         scope);
   }
 
@@ -103,7 +113,14 @@ public final class Resolver {
     switch (declaration) {
       case Declaration.Header h -> {}
       case Declaration.Reacts r -> reacts(r);
-      case Declaration.PowerMayFail p -> power = power == null ? p.span() : power;
+      case Declaration.PowerMayFail p -> {
+        if (power != null) {
+          diagnostics.add(
+              Diagnostic.of(Code.STATED_TWICE, p.span(), "that power may fail is stated twice")
+                  .withRelated(power, "first time"));
+        }
+        power = p.span();
+      }
       case Declaration.Equipment e -> {
         if (symbol(e.tag().text(), e.tag().span()) instanceof Symbol.Equipment s) {
           equipment.add(s);
@@ -127,7 +144,8 @@ public final class Resolver {
       case Declaration.Logic l -> l.items().forEach(this::statement);
       case Declaration.Hazard h -> {
         options(h.options());
-        claim(h.id().text(), h.id().span(), stoplog.model.Claim.Kind.HAZARD, h.condition(), h.span());
+        claim(
+            h.id().text(), h.id().span(), stoplog.model.Claim.Kind.HAZARD, h.condition(), h.span());
       }
       case Declaration.Requirement r -> {
         options(r.options());
@@ -153,21 +171,9 @@ public final class Resolver {
     int coincident = 2;
     Quantity count = r.coincident();
     if (count != null) {
-      coincident = count(count, 1, 63, "coincident changes");
+      coincident = quantities.count(count, 1, 63, "coincident changes");
     }
     reacts = new Reaction(micros == null ? 1_000_000 : micros, coincident, r.span());
-  }
-
-  private int count(Quantity q, int low, int high, String what) {
-    BigDecimal v = q.value();
-    boolean whole = v.stripTrailingZeros().scale() <= 0;
-    if (!whole || v.compareTo(BigDecimal.valueOf(low)) < 0 || v.compareTo(BigDecimal.valueOf(high)) > 0) {
-      diagnostics.add(
-          Diagnostic.of(
-              Code.NOT_A_COUNT, q.span(), what + " are a whole number from " + low + " to " + high));
-      return low;
-    }
-    return v.intValueExact();
   }
 
   private void condition(Declaration.Condition c) {
@@ -295,11 +301,13 @@ public final class Resolver {
     }
     Symbol target = scope.find(c.tag());
     if (target instanceof Symbol.Equipment e) {
-      program.add(new Drive(e, c.verb().text(), demand, guards, c.span()));
+      program.add(new Drive(e, c.verb(), c.tag().span(), demand, guards, c.span()));
     } else if (target != null) {
       diagnostics.add(
           Diagnostic.of(
-                  Code.WRONG_USE, c.tag().span(), "`" + c.tag() + "` is " + target.what() + " and takes no command")
+                  Code.WRONG_USE,
+                  c.tag().span(),
+                  "`" + c.tag() + "` is " + target.what() + " and takes no command")
               .withRelated(target.name().span(), "declared here"));
     }
   }
@@ -334,7 +342,12 @@ public final class Resolver {
         if (symbol(r.id().text(), id) instanceof Symbol.Claim s) {
           claims.add(
               new Claim(
-                  s, stoplog.model.Claim.Kind.RESPONSE, after, then, micros == null ? 1 : micros, r.span()));
+                  s,
+                  stoplog.model.Claim.Kind.RESPONSE,
+                  after,
+                  then,
+                  micros == null ? 1 : micros,
+                  r.span()));
         }
       }
       case Declaration.AlwaysCan a -> notYet(a.span(), "always can");
@@ -353,7 +366,9 @@ public final class Resolver {
       if (time == null) {
         diagnostics.add(
             Diagnostic.of(
-                    Code.ADJUSTABLE_DURATION, l.delay().span(), "the time of a claim is a fixed time")
+                    Code.ADJUSTABLE_DURATION,
+                    l.delay().span(),
+                    "the time of a claim is a fixed time")
                 .withWhy("a claim that moves with a setpoint would forgive a wrong setpoint")
                 .withFix("for 5 s"));
       } else {

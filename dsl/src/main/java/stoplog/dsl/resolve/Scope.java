@@ -49,10 +49,10 @@ public final class Scope {
     unread.add(name);
   }
 
-  /** The thing of this name; if there is none, that is told. */
+  /** The thing of this name; if there is none, that is told where the name stands first. */
   @Nullable Symbol find(Word name) {
     Symbol found = symbols.get(name.text());
-    if (found == null && !unread.contains(name.text())) {
+    if (found == null && unread.add(name.text())) {
       Diagnostic d =
           Diagnostic.of(Code.UNKNOWN_NAME, name.span(), "nothing is called `" + name + "`");
       String closest = ++guesses > MAX_GUESSES ? null : Closest.to(name.text(), symbols.keySet());

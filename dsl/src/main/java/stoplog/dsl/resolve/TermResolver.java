@@ -13,8 +13,8 @@ import stoplog.dsl.tree.Word;
 import stoplog.source.Span;
 
 /**
- * Looks up the names of expressions and keeps each reader to what it may read. An error is told once
- * and leaves a {@link Term.Broken}, which no later check looks at.
+ * Looks up the names of expressions and keeps each reader to what it may read. An error is told
+ * once and leaves a {@link Term.Broken}, which no later check looks at.
  */
 final class TermResolver {
   private final Scope scope;
@@ -59,11 +59,20 @@ final class TermResolver {
       case Symbol.Button b -> field(new Term.Holds(b, span), view, b);
       case Symbol.Latch l -> field(new Term.Holds(l, span), view, l);
       case Symbol.Signal s -> field(new Term.Holds(s, span), view, s);
-      case Symbol.Equipment q -> wrongUse(span, q, "say which state is meant",
-          "`" + name + " is " + q.kind().predicates().keySet().iterator().next() + "`");
-      case Symbol.Selector s -> wrongUse(span, s, "say which position is meant",
-          "`" + name + " is " + s.positions().getFirst() + "`");
-      case Symbol.Level l -> wrongUse(span, l, "compare it with a value", "`" + name + " < 20 " + l.unit() + "`");
+      case Symbol.Equipment q ->
+          wrongUse(
+              span,
+              q,
+              "say which state is meant",
+              "`" + name + " is " + q.kind().predicates().keySet().iterator().next() + "`");
+      case Symbol.Selector s ->
+          wrongUse(
+              span,
+              s,
+              "say which position is meant",
+              "`" + name + " is " + s.positions().getFirst() + "`");
+      case Symbol.Level l ->
+          wrongUse(span, l, "compare it with a value", "`" + name + " < 20 " + l.unit() + "`");
       case Symbol.Analyser a ->
           wrongUse(span, a, "compare it with a value", "`" + name + " > 20 " + a.unit() + "`");
       case Symbol.Setpoint s -> wrongUse(span, s, "a setpoint is neither true nor false", "");
@@ -78,10 +87,14 @@ final class TermResolver {
           case null -> new Term.Broken(i.span());
           case Symbol.Equipment e -> state(e, i, view);
           case Symbol.Selector s -> position(s, i, view);
-          case Symbol other -> wrongUse(i.span(), other, "it has no states to name behind `is`",
-              other instanceof Symbol.Level || other instanceof Symbol.Analyser
-                  ? "`" + other.name() + " < ...`"
-                  : "`" + other.name() + "` or `not " + other.name() + "`");
+          case Symbol other ->
+              wrongUse(
+                  i.span(),
+                  other,
+                  "it has no states to name behind `is`",
+                  other instanceof Symbol.Level || other instanceof Symbol.Analyser
+                      ? "`" + other.name() + " < ...`"
+                      : "`" + other.name() + "` or `not " + other.name() + "`");
         };
     return i.negated() && !(term instanceof Term.Broken) ? new Term.Not(term, i.span()) : term;
   }
@@ -130,9 +143,17 @@ final class TermResolver {
         } else if (tag == null) {
           diagnostics.add(
               Diagnostic.of(
-                      Code.NOT_PROVEN, i.span(), "no feedback proves that " + e.name() + " is " + state)
+                      Code.NOT_PROVEN,
+                      i.span(),
+                      "no feedback proves that " + e.name() + " is " + state)
                   .withRelated(e.name().span(), "declared here")
-                  .withFix("add `proves " + state + " " + Remedies.tagFor(e, state) + "` to " + e.name()));
+                  .withFix(
+                      "add `proves "
+                          + state
+                          + " "
+                          + Remedies.tagFor(e, state)
+                          + "` to "
+                          + e.name()));
           yield new Term.Broken(i.span());
         }
         Symbol feedback = scope.peek(tag.text());
@@ -146,8 +167,7 @@ final class TermResolver {
   private Term unknownState(Is i, String of, java.util.Collection<String> known) {
     String close = Closest.to(i.state().text(), known);
     Diagnostic d =
-        Diagnostic.of(
-                Code.UNKNOWN_STATE, i.state().span(), of + " is never `" + i.state() + "`")
+        Diagnostic.of(Code.UNKNOWN_STATE, i.state().span(), of + " is never `" + i.state() + "`")
             .withLabel("can be " + String.join(", ", known));
     diagnostics.add(close == null ? d : d.withFix("did you mean `" + close + "`?"));
     return new Term.Broken(i.span());
@@ -167,9 +187,10 @@ final class TermResolver {
     if (unit == null) {
       return wrongUse(c.span(), symbol, "only levels and analysers have values to compare", "");
     }
-    Term term = c.setpoint() == null
-        ? besideValue(c, symbol, unit)
-        : besideSetpoint(c, symbol, unit, c.setpoint());
+    Term term =
+        c.setpoint() == null
+            ? besideValue(c, symbol, unit)
+            : besideSetpoint(c, symbol, unit, c.setpoint());
     if (term instanceof Term.Broken) {
       return term;
     }
@@ -193,12 +214,18 @@ final class TermResolver {
       return wrongUse(name.span(), other, "a value is compared with a number or a setpoint", "");
     }
     if (!(gauge instanceof Symbol.Analyser analyser)) {
-      return wrongUse(name.span(), other, "a level is compared with fixed values only",
+      return wrongUse(
+          name.span(),
+          other,
+          "a level is compared with fixed values only",
           "`" + gauge.name() + " " + c.relation().sign() + " 20 " + unit + "`");
     }
     if (!setpoint.unit().measures(unit.dimension())) {
       diagnostics.add(
-          Diagnostic.of(Code.WRONG_UNIT, name.span(), "`" + name + "` does not measure " + unit.dimension())
+          Diagnostic.of(
+                  Code.WRONG_UNIT,
+                  name.span(),
+                  "`" + name + "` does not measure " + unit.dimension())
               .withLabel("is in " + setpoint.unit())
               .withRelated(setpoint.name().span(), "declared here")
               .withWhy(gauge.name() + " is " + unit.dimension() + " in " + unit));
@@ -220,17 +247,19 @@ final class TermResolver {
     Term operand = resolve(l.operand(), view);
     if (view == View.LOGIC) {
       TimeWindow window = delay(l.delay());
-      return window == null ? new Term.Broken(l.span()) : new Term.Lasting(operand, window, l.span());
+      return window == null
+          ? new Term.Broken(l.span())
+          : new Term.Lasting(operand, window, l.span());
     }
     diagnostics.add(
         view == View.CLAIM
             ? Diagnostic.of(
                     Code.INNER_DURATION, l.delay().span(), "a claim has one duration, at its end")
                 .withRelated(l.span(), "must hold that long by itself")
-                .withFix("put `for` behind the whole condition, or name the part in the logic:"
-                    + " `signal x = ... for ...`")
-            : Diagnostic.of(
-                    Code.DURATION_OUTSIDE_LOGIC, l.delay().span(), "nothing is timed here")
+                .withFix(
+                    "put `for` behind the whole condition, or name the part in the logic:"
+                        + " `signal x = ... for ...`")
+            : Diagnostic.of(Code.DURATION_OUTSIDE_LOGIC, l.delay().span(), "nothing is timed here")
                 .withWhy("only logic has timers, and only claims have durations"));
     return new Term.Broken(l.span());
   }
@@ -248,11 +277,13 @@ final class TermResolver {
             Diagnostic.of(Code.WRONG_UNIT, name.span(), "`" + name + "` is no time")
                 .withLabel("is in " + s.unit())
                 .withRelated(s.name().span(), "declared here")
-                .withWhy("this is a delay, and `" + s.unit() + "` measures " + s.unit().dimension()));
+                .withWhy(
+                    "this is a delay, and `" + s.unit() + "` measures " + s.unit().dimension()));
         yield null;
       }
       case Symbol.Setpoint s when s.high().signum() > 0 ->
-          new TimeWindow(s.low().floor().longValueExact(), s.high().ceiling().longValueExact(), s.window());
+          new TimeWindow(
+              s.low().floor().longValueExact(), s.high().ceiling().longValueExact(), s.window());
       case Symbol.Setpoint s -> {
         diagnostics.add(
             Diagnostic.of(Code.NO_TIME, name.span(), "this delay must be longer than nothing")
@@ -279,7 +310,8 @@ final class TermResolver {
     diagnostics.add(
         Diagnostic.of(Code.READS_TRUTH, span, message)
             .withLabel("is the truth, not what an instrument shows")
-            .withWhy("the controller sees instruments, feedbacks, the panel and its own memory only")
+            .withWhy(
+                "the controller sees instruments, feedbacks, the panel and its own memory only")
             .withFix(fix));
     return new Term.Broken(span);
   }
@@ -290,7 +322,9 @@ final class TermResolver {
     }
     diagnostics.add(
         Diagnostic.of(
-                Code.READS_FIELD, term.span(), "the process does not depend on " + describe(term, symbol))
+                Code.READS_FIELD,
+                term.span(),
+                "the process does not depend on " + describe(term, symbol))
             .withLabel("is known to the controller only")
             .withWhy("physics follows positions, motion, conditions and levels")
             .withFix(Remedies.truthBehind(symbol)));
@@ -308,7 +342,9 @@ final class TermResolver {
   private Term wrongUse(Span span, Symbol symbol, String why, String fix) {
     diagnostics.add(
         Diagnostic.of(
-                Code.WRONG_USE, span, "`" + symbol.name() + "` is " + symbol.what() + " and cannot stand here")
+                Code.WRONG_USE,
+                span,
+                "`" + symbol.name() + "` is " + symbol.what() + " and cannot stand here")
             .withRelated(symbol.name().span(), "declared here")
             .withWhy(why)
             .withFix(fix));

@@ -64,7 +64,8 @@ public final class Thresholds {
       Ratio low = m.from().compareTo(m.to()) < 0 ? m.from() : m.to();
       Ratio high = m.from().compareTo(m.to()) < 0 ? m.to() : m.from();
       Ratio here = greatest ? high : low;
-      boolean further = end == null || (greatest ? here.compareTo(end) > 0 : here.compareTo(end) < 0);
+      boolean further =
+          end == null || (greatest ? here.compareTo(end) > 0 : here.compareTo(end) < 0);
       end = further ? here : end;
     }
     return end;

@@ -7,7 +7,21 @@ import stoplog.dsl.tree.PlantTree;
 
 /** All rules. */
 public final class Rules {
-  private static final List<Rule> ALL = List.of();
+  private static final List<Rule> ALL =
+      List.of(
+          new CommandedOnce(),
+          new EverythingCommanded(),
+          new HandNotCommanded(),
+          new RightVerb(),
+          new TripsHaveReset(),
+          new TrippedHasTrips(),
+          new FailPositionStated(),
+          new NoCircle(),
+          new FewMovements(),
+          new FewBands(),
+          new TimesFit(),
+          new HazardOnTruth(),
+          new ClaimsSomething());
 
   private Rules() {}
 

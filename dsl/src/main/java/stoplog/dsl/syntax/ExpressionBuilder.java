@@ -74,7 +74,8 @@ final class ExpressionBuilder {
       PlantParser.ComparisonContext c = a.comparison();
       Relation relation = relation(c.getStart().getText());
       return c.quantity() != null
-          ? new Expression.Compared(subject, relation, tree.quantity(c.quantity()), null, tree.span(a))
+          ? new Expression.Compared(
+              subject, relation, tree.quantity(c.quantity()), null, tree.span(a))
           : new Expression.Compared(subject, relation, null, tree.word(c.subject()), tree.span(a));
     }
     return new Expression.Named(subject);

@@ -30,7 +30,8 @@ final class Offsets {
   /** From the begin of one token to the end of another. The end of the file has no width. */
   Span span(Token first, Token last) {
     int start = unit(first.getStartIndex());
-    int end = last.getType() == Token.EOF ? unit(last.getStartIndex()) : unit(last.getStopIndex() + 1);
+    int end =
+        last.getType() == Token.EOF ? unit(last.getStartIndex()) : unit(last.getStopIndex() + 1);
     return new Span(file, start, Math.max(start, end));
   }
 }

@@ -6,6 +6,7 @@ import java.util.List;
 import java.util.Set;
 import org.antlr.v4.runtime.DefaultErrorStrategy;
 import org.antlr.v4.runtime.InputMismatchException;
+import org.antlr.v4.runtime.NoViableAltException;
 import org.antlr.v4.runtime.Parser;
 import org.antlr.v4.runtime.ParserRuleContext;
 import org.antlr.v4.runtime.RecognitionException;
@@ -16,43 +17,68 @@ import org.antlr.v4.runtime.misc.IntervalSet;
  * One error for each bad entry, then on to the next entry.
  *
  * <p>An error leaves all rules up to the nearest <em>entry</em> (a declaration, a statement of the
- * logic, a line of a block). There it is told once, and tokens are skipped up to where the next entry
- * can begin: at a word that begins entries and is the first of its line, at the brace that closes the
- * block, or in any case at the next declaration. No token is ever made up.
+ * logic, a line of a block). There it is told once, and tokens are skipped up to where the next
+ * entry can begin: at a word that begins entries and is the first of its line, at the brace that
+ * closes the block, or in any case at the next declaration. No token is ever made up.
  */
 final class Recovery extends DefaultErrorStrategy {
-  private static final Set<Integer> ENTRIES = Set.of(
-      PlantParser.RULE_declaration,
-      PlantParser.RULE_member,
-      PlantParser.RULE_levelMember,
-      PlantParser.RULE_panelItem,
-      PlantParser.RULE_logicItem,
-      PlantParser.RULE_inhibit);
-  private static final Set<Integer> BLOCKS = Set.of(
-      PlantParser.RULE_equipmentBlock,
-      PlantParser.RULE_levelBlock,
-      PlantParser.RULE_panelBlock,
-      PlantParser.RULE_logicBlock,
-      PlantParser.RULE_commandBlock);
-  private static final Set<Integer> DECLARING = Set.of(
-      PlantParser.PLANT, PlantParser.CONTROLLER, PlantParser.POWER, PlantParser.CONDITION,
-      PlantParser.LEVEL, PlantParser.SWITCH, PlantParser.ANALYSER, PlantParser.PANEL,
-      PlantParser.LOGIC, PlantParser.HAZARD, PlantParser.REQUIRE);
-  private static final Set<Integer> ENTERING = Set.of(
-      PlantParser.SELECTOR, PlantParser.BUTTON, PlantParser.HOLD_BUTTON, PlantParser.SETPOINT,
-      PlantParser.LATCH, PlantParser.RETAINED, PlantParser.SIGNAL, PlantParser.PERMISSIVE,
-      PlantParser.INTERLOCK, PlantParser.TRIP, PlantParser.FAILS, PlantParser.PROVES,
-      PlantParser.STARTS);
+  private static final Set<Integer> ENTRIES =
+      Set.of(
+          PlantParser.RULE_declaration,
+          PlantParser.RULE_member,
+          PlantParser.RULE_levelMember,
+          PlantParser.RULE_panelItem,
+          PlantParser.RULE_logicItem,
+          PlantParser.RULE_inhibit);
+  private static final Set<Integer> BLOCKS =
+      Set.of(
+          PlantParser.RULE_equipmentBlock,
+          PlantParser.RULE_levelBlock,
+          PlantParser.RULE_panelBlock,
+          PlantParser.RULE_logicBlock,
+          PlantParser.RULE_commandBlock);
+  static final Set<Integer> DECLARING =
+      Set.of(
+          PlantParser.PLANT,
+          PlantParser.CONTROLLER,
+          PlantParser.POWER,
+          PlantParser.CONDITION,
+          PlantParser.LEVEL,
+          PlantParser.SWITCH,
+          PlantParser.ANALYSER,
+          PlantParser.PANEL,
+          PlantParser.LOGIC,
+          PlantParser.HAZARD,
+          PlantParser.REQUIRE);
+  private static final Set<Integer> ENTERING =
+      Set.of(
+          PlantParser.SELECTOR,
+          PlantParser.BUTTON,
+          PlantParser.HOLD_BUTTON,
+          PlantParser.SETPOINT,
+          PlantParser.LATCH,
+          PlantParser.RETAINED,
+          PlantParser.SIGNAL,
+          PlantParser.PERMISSIVE,
+          PlantParser.INTERLOCK,
+          PlantParser.TRIP,
+          PlantParser.FAILS,
+          PlantParser.PROVES,
+          PlantParser.STARTS,
+          PlantParser.VERB);
 
   /** What is told of an error. */
   interface Listener {
-    /** @param entry first token of the entry in which the error is */
+    /**
+     * @param entry first token of the entry in which the error is
+     */
     void syntaxError(Token offending, IntervalSet expected, Token entry);
   }
 
   private final List<Token> tokens;
   private final Listener listener;
   private final Set<String> unread = new HashSet<>();
+  private final Set<Integer> spoiled = new HashSet<>();
   private int lastError = -1;
 
   Recovery(List<Token> tokens, Listener listener) {
@@ -63,6 +89,29 @@ final class Recovery extends DefaultErrorStrategy {
   /** Every word of the passages that were skipped. */
   Set<String> unread() {
     return Collections.unmodifiableSet(unread);
+  }
+
+  /**
+   * Whether an entry that was read is followed on its own line by something that begins no entry:
+   * then it was meant to go on, and only that error is told of it. Its words count as unread.
+   */
+  boolean isSpoiled(ParserRuleContext entry) {
+    int stop = entry.getStop().getTokenIndex();
+    boolean is = spoiled.contains(stop);
+    if (is) {
+      unread(entry.getStart().getTokenIndex(), stop + 1);
+    }
+    return is;
+  }
+
+  private void unread(int begin, int end) {
+    for (int i = begin; i < end; i++) {
+      int type = tokens.get(i).getType();
+      if (type == PlantParser.TAG || type == PlantParser.NAME) {
+        unread.add(tokens.get(i).getText());
+      }
+    }
+    unread.add("");
   }
 
   @Override
@@ -82,9 +131,10 @@ final class Recovery extends DefaultErrorStrategy {
       throw e;
     }
     Token offending = e.getOffendingToken();
-    IntervalSet expected = e instanceof InputMismatchException && e.getExpectedTokens() != null
-        ? e.getExpectedTokens()
-        : new IntervalSet();
+    // A choice that failed on a later token says nothing of what that token should have been.
+    boolean late = e instanceof NoViableAltException n && n.getStartToken() != offending;
+    IntervalSet expected = late ? null : e.getExpectedTokens();
+    expected = expected == null ? new IntervalSet() : expected;
     tell(recognizer, offending, expected, rule.getStart(), rule.getRuleIndex());
   }
 
@@ -95,8 +145,10 @@ final class Recovery extends DefaultErrorStrategy {
     if (!BLOCKS.contains(rule)) {
       return;
     }
-    IntervalSet expected = recognizer.getATN().nextTokens(recognizer.getATN().states.get(recognizer.getState()));
-    while (!expected.contains(recognizer.getInputStream().LA(1)) && !expected.contains(Token.EPSILON)) {
+    IntervalSet expected =
+        recognizer.getATN().nextTokens(recognizer.getATN().states.get(recognizer.getState()));
+    while (!expected.contains(recognizer.getInputStream().LA(1))
+        && !expected.contains(Token.EPSILON)) {
       Token at = recognizer.getCurrentToken();
       int before = at.getTokenIndex();
       if (declares(before) || at.getType() == Token.EOF) {
@@ -109,7 +161,8 @@ final class Recovery extends DefaultErrorStrategy {
     }
   }
 
-  private void tell(Parser recognizer, Token offending, IntervalSet expected, Token entry, int rule) {
+  private void tell(
+      Parser recognizer, Token offending, IntervalSet expected, Token entry, int rule) {
     int error = offending.getTokenIndex();
     if (error != lastError) {
       listener.syntaxError(offending, expected, entry);
@@ -121,16 +174,17 @@ final class Recovery extends DefaultErrorStrategy {
     if (end == begin && end < tokens.size() - 1) {
       end++;
     }
-    for (int i = begin; i < end; i++) {
-      if (tokens.get(i).getType() == PlantParser.TAG || tokens.get(i).getType() == PlantParser.NAME) {
-        unread.add(tokens.get(i).getText());
-      }
+    unread(begin, end);
+    // A name may begin equipment, so one that does not is noticed a token later.
+    if (error <= begin + 1 && !firstOfLine(begin)) {
+      spoiled.add(begin - 1);
     }
-    unread.add("");
     recognizer.getInputStream().seek(end);
   }
 
-  /** Where reading goes on, for an error at {@code error} in the entry that begins at {@code begin}. */
+  /**
+   * Where reading goes on, for an error at {@code error} in the entry that begins at {@code begin}.
+   */
   private int next(int current, int error, int begin, int rule) {
     boolean whole = rule == PlantParser.RULE_declaration;
     boolean later = tokens.get(error).getType() == PlantParser.LATER;
@@ -170,9 +224,7 @@ final class Recovery extends DefaultErrorStrategy {
   private boolean declares(int i) {
     int type = tokens.get(i).getType();
     return firstOfLine(i)
-        && (DECLARING.contains(type)
-            || type == PlantParser.LATER
-            || (isNamedTag(i) && typeAt(i + 2) != PlantParser.WHEN));
+        && (DECLARING.contains(type) || type == PlantParser.LATER || type == PlantParser.KIND);
   }
 
   /** Whether an entry of a block begins here. Blocks of names and values have an entry a line. */
@@ -181,19 +233,13 @@ final class Recovery extends DefaultErrorStrategy {
       return false;
     }
     int type = tokens.get(i).getType();
-    boolean lines = rule == PlantParser.RULE_member || rule == PlantParser.RULE_equipmentBlock
-        || rule == PlantParser.RULE_levelMember || rule == PlantParser.RULE_levelBlock;
+    boolean lines =
+        rule == PlantParser.RULE_member
+            || rule == PlantParser.RULE_equipmentBlock
+            || rule == PlantParser.RULE_levelMember
+            || rule == PlantParser.RULE_levelBlock;
     return ENTERING.contains(type)
-        || (lines && (type == PlantParser.NAME || type == PlantParser.NUMBER))
-        || (isNamedTag(i) && typeAt(i + 2) == PlantParser.WHEN);
-  }
-
-  private boolean isNamedTag(int i) {
-    return typeAt(i) == PlantParser.NAME && typeAt(i + 1) == PlantParser.TAG;
-  }
-
-  private int typeAt(int i) {
-    return i < tokens.size() ? tokens.get(i).getType() : Token.EOF;
+        || (lines && (type == PlantParser.NAME || type == PlantParser.NUMBER));
   }
 
   private boolean firstOfLine(int i) {

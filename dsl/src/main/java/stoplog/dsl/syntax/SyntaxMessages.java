@@ -13,23 +13,44 @@ import stoplog.source.Span;
 
 /** Turns a token that does not fit into words for the person who wrote it. */
 final class SyntaxMessages implements Recovery.Listener {
-  private static final int MAX_EXPECTED = 4;
+  private static final int MAX_EXPECTED = 5;
 
+  /** Words that can be names too: whoever is told of a name need not be told of these. */
+  private static final Set<Integer> ALSO_NAMES =
+      Set.of(PlantParser.RESET, PlantParser.HAND, PlantParser.FAULT, PlantParser.FAULTS);
+
+  private final List<Token> tokens;
   private final Offsets offsets;
   private final List<Diagnostic> diagnostics;
 
-  SyntaxMessages(Offsets offsets, List<Diagnostic> diagnostics) {
+  SyntaxMessages(List<Token> tokens, Offsets offsets, List<Diagnostic> diagnostics) {
+    this.tokens = tokens;
     this.offsets = offsets;
     this.diagnostics = diagnostics;
   }
 
   @Override
   public void syntaxError(Token offending, IntervalSet expected, Token entry) {
-    Span at = offsets.span(offending, offending);
+    // The end of the file has no text to mark; what stands before it has.
+    Token marked =
+        offending.getType() == Token.EOF && tokens.size() > 1
+            ? tokens.get(tokens.size() - 2)
+            : offending;
+    Span at = offsets.span(marked, marked);
     Span begin = offsets.span(entry, entry);
     String found = offending.getText();
     boolean wantsName = expected.contains(PlantParser.NAME);
     boolean wantsTag = expected.contains(PlantParser.TAG);
+    int first = entry.getTokenIndex();
+    boolean goesOn = first > 0 && tokens.get(first - 1).getLine() == entry.getLine();
+    boolean nextFails = first + 1 == offending.getTokenIndex();
+    if (entry.getType() == PlantParser.NAME
+        && nextFails
+        && (goesOn || entry.getLine() < offending.getLine())) {
+      String how = goesOn ? "` does not fit here" : "` begins nothing known here";
+      diagnostics.add(Diagnostic.of(Code.UNEXPECTED, begin, "`" + entry.getText() + how));
+      return;
+    }
     boolean isWord =
         switch (offending.getType()) {
           case PlantParser.WORD, PlantParser.TAG, PlantParser.NAME -> true;
@@ -39,55 +60,73 @@ final class SyntaxMessages implements Recovery.Listener {
       diagnostics.add(misspelt(at, found, wantsName, offending.getType()));
       return;
     }
-    diagnostics.add(switch (offending.getType()) {
-      case PlantParser.LATER -> Diagnostic.of(
-          Code.NOT_SUPPORTED, at, "`" + found + "` is not supported yet")
-          .withWhy("the word is kept for a part of the language that is still to come");
-      case PlantParser.OPEN_STRING -> Diagnostic.of(
-          Code.OPEN_QUOTE, at, "this text has no closing quote")
-          .withWhy("a text ends on the line on which it begins")
-          .withFix(found.stripTrailing() + "\"");
-      case PlantParser.ODD -> Diagnostic.of(
-          Code.STRANGE_CHARACTER, at, "this character has no meaning here");
-      case PlantParser.BAD_TAG -> Diagnostic.of(
-          Code.SPELLING, at, "`" + found + "` is neither a tag nor a name")
-          .withWhy("tags are written in capitals and digits with a dash, names in lower case with _")
-          .withFix(wantsTag || !wantsName ? found.toUpperCase(Locale.ROOT).replace('_', '-')
-              : found.toLowerCase(Locale.ROOT).replace('-', '_'));
-      default -> wantsName && isReserved(offending)
-          ? Diagnostic.of(Code.RESERVED, at, "`" + found + "` is a word of the language")
-              .withLabel("cannot be a name")
-              .withFix("another name, such as `" + found.replace('-', '_') + "_1`")
-          : unexpected(offending, at, expected, begin);
-    });
+    diagnostics.add(
+        switch (offending.getType()) {
+          case PlantParser.LATER ->
+              Diagnostic.of(Code.NOT_SUPPORTED, at, "`" + found + "` is not supported yet")
+                  .withWhy("the word is kept for a part of the language that is still to come");
+          case PlantParser.OPEN_STRING ->
+              Diagnostic.of(Code.OPEN_QUOTE, at, "this text has no closing quote")
+                  .withWhy("a text ends on the line on which it begins")
+                  .withFix(found.stripTrailing() + "\"");
+          case PlantParser.ODD ->
+              Diagnostic.of(Code.STRANGE_CHARACTER, at, "this character has no meaning here");
+          case PlantParser.BAD_TAG ->
+              Diagnostic.of(Code.SPELLING, at, "`" + found + "` is neither a tag nor a name")
+                  .withWhy(
+                      "tags are written in capitals and digits with a dash, names in lower case"
+                          + " with _")
+                  .withFix(
+                      wantsTag || !wantsName
+                          ? found.toUpperCase(Locale.ROOT).replace('_', '-')
+                          : found.toLowerCase(Locale.ROOT).replace('-', '_'));
+          default ->
+              wantsName && isReserved(offending)
+                  ? Diagnostic.of(Code.RESERVED, at, "`" + found + "` is a word of the language")
+                      .withLabel("cannot be a name")
+                      .withFix("another name, such as `" + found.replace('-', '_') + "_1`")
+                  : unexpected(offending, at, expected, entry);
+        });
   }
 
   private static Diagnostic misspelt(Span at, String found, boolean wantsName, int type) {
     if (type == PlantParser.WORD && wantsName) {
       return Diagnostic.of(Code.SPELLING, at, "`" + found + "` is not written as a name")
-          .withWhy("names are written in lower case with _, tags in capitals and digits with a dash")
+          .withWhy(
+              "names are written in lower case with _, tags in capitals and digits with a dash")
           .withFix(found.toLowerCase(Locale.ROOT).replace('/', '_'));
     }
     String is = type == PlantParser.TAG ? "a tag" : type == PlantParser.NAME ? "a name" : "no tag";
     String want = wantsName ? "a name in lower case" : "a tag such as FV-101";
-    return Diagnostic.of(Code.SPELLING, at, "`" + found + "` is " + is).withLabel("needs " + want)
+    return Diagnostic.of(Code.SPELLING, at, "`" + found + "` is " + is)
+        .withLabel("needs " + want)
         .withWhy("equipment, instruments and claims have tags, everything else has names");
   }
 
-  private Diagnostic unexpected(Token offending, Span at, IntervalSet expected, Span begin) {
+  private Diagnostic unexpected(Token offending, Span at, IntervalSet expected, Token entry) {
+    Span begin = offsets.span(entry, entry);
     boolean atEnd = offending.getType() == Token.EOF;
-    String message = atEnd
-        ? "the file ends in the middle of an entry"
-        : "`" + offending.getText() + "` does not fit here";
+    String message =
+        atEnd
+            ? "the file ends here, in the middle of an entry"
+            : "`" + offending.getText() + "` does not fit here";
     Diagnostic d = Diagnostic.of(Code.UNEXPECTED, at, message);
     Set<String> wanted = new TreeSet<>();
-    expected.toList().stream().filter(t -> t != PlantParser.SEMICOLON).forEach(t -> wanted.add(word(t)));
-    if (!wanted.isEmpty() && wanted.size() <= MAX_EXPECTED) {
-      d = d.withLabel("needs " + listed(new ArrayList<>(wanted)));
-    } else if (expected.contains(PlantParser.LEFT) && expected.contains(PlantParser.NOT)) {
-      d = d.withLabel("needs a condition");
+    for (int type : expected.toList()) {
+      boolean understood = expected.contains(PlantParser.NAME) && ALSO_NAMES.contains(type);
+      if (type != PlantParser.SEMICOLON && !understood) {
+        wanted.add(word(type));
+      }
     }
-    return begin.start() < at.start() ? d.withRelated(begin, "in this entry") : d;
+    if (expected.contains(PlantParser.LEFT) && expected.contains(PlantParser.NOT)) {
+      d = d.withLabel("needs a condition");
+    } else if (!wanted.isEmpty() && wanted.size() <= MAX_EXPECTED) {
+      d = d.withLabel("needs " + listed(new ArrayList<>(wanted)));
+    }
+    if (offending.getType() == PlantParser.COMMA && expected.contains(PlantParser.SEMICOLON)) {
+      d = d.withFix("`;` or a new line between two entries");
+    }
+    return entry.getLine() < offending.getLine() ? d.withRelated(begin, "in this entry") : d;
   }
 
   private static String listed(List<String> words) {
@@ -96,7 +135,8 @@ final class SyntaxMessages implements Recovery.Listener {
   }
 
   private static boolean isReserved(Token t) {
-    return !t.getText().isEmpty() && Character.isLowerCase(t.getText().charAt(0))
+    return !t.getText().isEmpty()
+        && Character.isLowerCase(t.getText().charAt(0))
         && PlantParser.VOCABULARY.getLiteralName(t.getType()) != null;
   }
 
@@ -104,6 +144,8 @@ final class SyntaxMessages implements Recovery.Listener {
     return switch (type) {
       case PlantParser.NAME -> "a name";
       case PlantParser.TAG -> "a tag";
+      case PlantParser.VERB -> "a command";
+      case PlantParser.KIND -> "equipment";
       case PlantParser.STRING -> "a text in quotes";
       case PlantParser.NUMBER -> "a number";
       case PlantParser.UNIT, PlantParser.WORD -> "a unit";

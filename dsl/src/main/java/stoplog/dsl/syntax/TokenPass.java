@@ -2,6 +2,7 @@ package stoplog.dsl.syntax;
 
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Set;
 import org.antlr.v4.runtime.CharStreams;
 import org.antlr.v4.runtime.CommonToken;
 import org.antlr.v4.runtime.Token;
@@ -15,13 +16,19 @@ import stoplog.source.Span;
  * enough for a recursive parser, and that the text is a text. Linear.
  *
  * <p>A word or % directly behind a number on its line becomes a UNIT here, so that the word that
- * begins the next line is never taken for one.
+ * begins the next line is never taken for one. A name before a tag becomes a VERB where it begins a
+ * command of the logic and a KIND where it begins equipment, so that an unfinished entry above
+ * never swallows it as one more name.
  */
 final class TokenPass {
   /** Ten rules of the parser a level: far from any stack limit, far beyond any readable plant. */
   static final int MAX_DEPTH = 100;
 
   private static final int MAX_ODD = 20;
+
+  /** Behind these a state and its feedback tag follow, also on the next line. */
+  private static final Set<Integer> LISTING =
+      Set.of(PlantParser.COMMA, PlantParser.PROVES, PlantParser.AT, PlantParser.IN);
 
   private final SourceFile file;
   private final Offsets offsets;
@@ -48,6 +55,8 @@ final class TokenPass {
       if (token.getChannel() != Token.DEFAULT_CHANNEL) {
         continue;
       }
+      // ANTLR counts line feeds only; lines here are those of the file, lone carriage returns too.
+      ((CommonToken) token).setLine(file.lineOf(offsets.span(token, token).start()));
       unit(token);
       tokens.add(token);
       int type = token.getType();
@@ -57,15 +66,56 @@ final class TokenPass {
       } else if (type == PlantParser.RIGHT || type == PlantParser.RIGHT_BRACE) {
         depth = Math.max(0, depth - 1);
       } else if (type == PlantParser.ODD && ++odd > MAX_ODD) {
-        reject(token, Code.NOT_TEXT, "this is not a plant text",
-            "too many characters that have no meaning in one", "");
+        reject(
+            token,
+            Code.NOT_TEXT,
+            "this is not a plant text",
+            "too many characters that have no meaning in one",
+            "");
       }
       if (depth + nots > MAX_DEPTH) {
-        reject(token, Code.TOO_DEEP, "nested more than " + MAX_DEPTH + " deep",
-            "", "give parts of it a name of their own: signal x = ...");
+        reject(
+            token,
+            Code.TOO_DEEP,
+            "nested more than " + MAX_DEPTH + " deep",
+            "",
+            "give parts of it a name of their own: signal x = ...");
       }
     } while (readable && token.getType() != Token.EOF);
+    begins();
     return readable ? tokens : List.of();
+  }
+
+  private void begins() {
+    boolean inLogic = false;
+    int depth = 0;
+    for (int i = 0; i + 1 < tokens.size(); i++) {
+      int type = tokens.get(i).getType();
+      boolean first = i == 0 || tokens.get(i - 1).getLine() < tokens.get(i).getLine();
+      if (first && Recovery.DECLARING.contains(type)) {
+        inLogic = type == PlantParser.LOGIC;
+        depth = 0;
+      } else if (type == PlantParser.LEFT_BRACE) {
+        depth++;
+      } else if (type == PlantParser.RIGHT_BRACE) {
+        depth = Math.max(0, depth - 1);
+      } else if (type == PlantParser.NAME && typeAt(i + 1) == PlantParser.TAG) {
+        int then = typeAt(i + 2);
+        boolean described =
+            then == PlantParser.STRING || then == PlantParser.LEFT_BRACE || then == PlantParser.BY;
+        boolean listed = i > 0 && LISTING.contains(typeAt(i - 1));
+        if (then == PlantParser.WHEN || (first && !listed && inLogic && !described)) {
+          ((CommonToken) tokens.get(i)).setType(PlantParser.VERB);
+        } else if (first && !listed && (depth == 0 || described)) {
+          ((CommonToken) tokens.get(i)).setType(PlantParser.KIND);
+          depth = 0;
+        }
+      }
+    }
+  }
+
+  private int typeAt(int i) {
+    return i < tokens.size() ? tokens.get(i).getType() : Token.EOF;
   }
 
   private void unit(Token token) {
@@ -74,7 +124,8 @@ final class TokenPass {
     }
     Token before = tokens.getLast();
     int type = token.getType();
-    boolean word = type == PlantParser.NAME || type == PlantParser.WORD || type == PlantParser.PERCENT;
+    boolean word =
+        type == PlantParser.NAME || type == PlantParser.WORD || type == PlantParser.PERCENT;
     if (before.getType() == PlantParser.NUMBER && word && before.getLine() == token.getLine()) {
       ((CommonToken) token).setType(PlantParser.UNIT);
     }

@@ -20,13 +20,20 @@ import stoplog.source.Span;
 /** Makes our own tree of what ANTLR parsed. Entries with an error are left out; they were told. */
 final class TreeBuilder {
   private final Offsets offsets;
+  private final Recovery recovery;
   private final List<Diagnostic> diagnostics;
   private final ExpressionBuilder expressions;
 
-  TreeBuilder(Offsets offsets, List<Diagnostic> diagnostics) {
+  TreeBuilder(Offsets offsets, Recovery recovery, List<Diagnostic> diagnostics) {
     this.offsets = offsets;
+    this.recovery = recovery;
     this.diagnostics = diagnostics;
     this.expressions = new ExpressionBuilder(this);
+  }
+
+  /** Whether an entry was read to its end; if not, that was told. */
+  boolean isWhole(ParserRuleContext entry) {
+    return entry.exception == null && !recovery.isSpoiled(entry);
   }
 
   Declaration declaration(PlantParser.DeclarationContext d) {
@@ -72,7 +79,7 @@ final class TreeBuilder {
     if (e.equipmentBlock() != null) {
       separated(e.equipmentBlock().member());
       for (PlantParser.MemberContext m : e.equipmentBlock().member()) {
-        if (m.exception == null) {
+        if (isWhole(m)) {
           member(m, members);
         }
       }
@@ -99,7 +106,7 @@ final class TreeBuilder {
     var starts = new ArrayList<Quantity>();
     separated(l.levelBlock().levelMember());
     for (PlantParser.LevelMemberContext m : l.levelBlock().levelMember()) {
-      if (m.exception != null) {
+      if (!isWhole(m)) {
         continue;
       }
       if (m.startsAt() != null) {
@@ -137,7 +144,7 @@ final class TreeBuilder {
     var items = new ArrayList<PanelItem>();
     separated(p.panelBlock().panelItem());
     for (PlantParser.PanelItemContext i : p.panelBlock().panelItem()) {
-      if (i.exception != null) {
+      if (!isWhole(i)) {
         continue;
       }
       if (i.selector() != null) {
@@ -149,7 +156,11 @@ final class TreeBuilder {
         PlantParser.SetpointContext s = i.setpoint();
         items.add(
             new Declaration.Setpoint(
-                word(s.name()), text(s.STRING()), quantity(s.quantity()), window(s.window()), span(s)));
+                word(s.name()),
+                text(s.STRING()),
+                quantity(s.quantity()),
+                window(s.window()),
+                span(s)));
       } else {
         boolean hold = i.buttons().HOLD_BUTTON() != null;
         for (PlantParser.ButtonContext b : i.buttons().button()) {
@@ -164,7 +175,7 @@ final class TreeBuilder {
     var items = new ArrayList<LogicItem>();
     separated(l.logicBlock().logicItem());
     for (PlantParser.LogicItemContext i : l.logicBlock().logicItem()) {
-      if (i.exception != null) {
+      if (!isWhole(i)) {
         continue;
       }
       if (i.latch() != null) {
@@ -196,13 +207,13 @@ final class TreeBuilder {
     if (c.commandBlock() != null) {
       separated(c.commandBlock().inhibit());
       for (PlantParser.InhibitContext i : c.commandBlock().inhibit()) {
-        if (i.exception == null) {
+        if (isWhole(i)) {
           inhibits.add(inhibit(i));
         }
       }
     }
     return new Declaration.Command(
-        word(c.verb), word(c.TAG()), expressions.of(c.expression()), inhibits, span(c));
+        word(c.VERB()), word(c.TAG()), expressions.of(c.expression()), inhibits, span(c));
   }
 
   private Declaration.Inhibit inhibit(PlantParser.InhibitContext i) {
@@ -248,8 +259,7 @@ final class TreeBuilder {
   }
 
   Quantity quantity(PlantParser.QuantityContext q) {
-    return new Quantity(
-        value(q.number()), q.UNIT() == null ? null : word(q.UNIT()), span(q));
+    return new Quantity(value(q.number()), q.UNIT() == null ? null : word(q.UNIT()), span(q));
   }
 
   private Quantity plain(PlantParser.NumberContext n) {

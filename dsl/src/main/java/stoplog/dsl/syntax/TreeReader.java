@@ -18,13 +18,13 @@ import stoplog.source.Span;
 /** Reads one plant text into its syntax tree. */
 public final class TreeReader {
   /** So many errors are told of one file; a file with more is no plant that someone is writing. */
-  static final int MAX_ERRORS = 50;
+  static final int MAX_ERRORS = 20;
 
   private TreeReader() {}
 
   /**
-   * The tree of everything that could be read; what could not is told in {@code diagnostics}. Linear in
-   * the size of the text.
+   * The tree of everything that could be read; what could not is told in {@code diagnostics}.
+   * Linear in the size of the text.
    */
   public static PlantTree read(SourceFile file, List<Diagnostic> diagnostics) {
     var offsets = new Offsets(file);
@@ -34,7 +34,7 @@ public final class TreeReader {
       diagnostics.addAll(found);
       return new PlantTree(file, List.of(), Set.of(""));
     }
-    var messages = new SyntaxMessages(offsets, found);
+    var messages = new SyntaxMessages(tokens, offsets, found);
     var stream = new CommonTokenStream(new ListTokenSource(tokens));
     stream.fill();
     var parser = new PlantParser(stream);
@@ -43,12 +43,15 @@ public final class TreeReader {
     parser.getInterpreter().setPredictionMode(PredictionMode.SLL);
     var recovery = new Recovery(tokens, messages);
     parser.setErrorHandler(recovery);
-    var builder = new TreeBuilder(offsets, found);
-    var declarations = new ArrayList<Declaration>();
+    var read = new ArrayList<PlantParser.DeclarationContext>();
     while (stream.LA(1) != Token.EOF && found.size() <= MAX_ERRORS) {
-      PlantParser.DeclarationContext read = parser.declaration();
-      if (read.exception == null) {
-        declarations.add(builder.declaration(read));
+      read.add(parser.declaration());
+    }
+    var builder = new TreeBuilder(offsets, recovery, found);
+    var declarations = new ArrayList<Declaration>();
+    for (PlantParser.DeclarationContext d : read) {
+      if (builder.isWhole(d)) {
+        declarations.add(builder.declaration(d));
       }
     }
     var unread = new HashSet<>(recovery.unread());
@@ -56,7 +59,9 @@ public final class TreeReader {
       Span from = found.get(MAX_ERRORS).span();
       found.subList(MAX_ERRORS, found.size()).clear();
       Span rest = new Span(file, from.start(), from.start());
-      found.add(Diagnostic.of(Code.TOO_MANY, rest, "too many errors; the text from here on was not read"));
+      found.add(
+          Diagnostic.of(
+              Code.TOO_MANY, rest, "too many errors; the text from here on was not read"));
       unread.add("");
     }
     diagnostics.addAll(found);

@@ -8,8 +8,8 @@ import stoplog.source.SourceFile;
  * A whole plant text.
  *
  * @param declarations those that could be read, in the order written
- * @param unread every word of the passages that could not be read. Something named there may have been
- *     declared there, so a name found nowhere else is no second error.
+ * @param unread every word of the passages that could not be read. Something named there may have
+ *     been declared there, so a name found nowhere else is no second error.
  */
 public record PlantTree(SourceFile file, List<Declaration> declarations, Set<String> unread) {
   public PlantTree {

@@ -1,4 +1,4 @@
-package stoplog.dsl.lower;
+package stoplog.dsl.resolve;
 
 import java.util.ArrayList;
 import java.util.HashMap;
@@ -9,7 +9,6 @@ import org.jgrapht.graph.DefaultDirectedGraph;
 import org.jgrapht.graph.DefaultEdge;
 import org.jgrapht.traverse.TopologicalOrderIterator;
 import stoplog.dsl.resolve.ResolvedPlant.Derived;
-import stoplog.dsl.resolve.Term;
 
 /** The order in which derived conditions can be defined: each after those it reads. */
 public final class ConditionOrder {
@@ -31,8 +30,10 @@ public final class ConditionOrder {
     return graph;
   }
 
-  /** @throws IllegalArgumentException if they depend on each other in a circle */
-  static List<Derived> of(List<Derived> conditions) {
+  /**
+   * @throws IllegalArgumentException if they depend on each other in a circle
+   */
+  public static List<Derived> of(List<Derived> conditions) {
     Map<String, Derived> byName = new HashMap<>();
     conditions.forEach(d -> byName.put(d.condition().name().text(), d));
     var order = new ArrayList<Derived>();

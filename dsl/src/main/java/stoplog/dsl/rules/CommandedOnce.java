@@ -1,0 +1,35 @@
+package stoplog.dsl.rules;
+
+import java.util.HashMap;
+import java.util.List;
+import java.util.Map;
+import stoplog.diag.Code;
+import stoplog.diag.Diagnostic;
+import stoplog.dsl.resolve.ResolvedPlant;
+import stoplog.dsl.resolve.ResolvedPlant.Drive;
+import stoplog.dsl.resolve.ResolvedPlant.Statement;
+import stoplog.dsl.tree.PlantTree;
+
+/** One piece of equipment has one command: of two, only the later would count. */
+final class CommandedOnce implements Rule {
+  @Override
+  public void check(PlantTree tree, ResolvedPlant plant, List<Diagnostic> diagnostics) {
+    Map<String, Drive> first = new HashMap<>();
+    for (Statement s : plant.program()) {
+      if (s instanceof Drive d) {
+        Drive before = first.putIfAbsent(d.equipment().name().text(), d);
+        if (before != null) {
+          diagnostics.add(
+              Diagnostic.of(
+                      Code.COMMANDED_TWICE,
+                      d.tagSpan(),
+                      d.equipment().name() + " is commanded twice")
+                  .withLabel("second command")
+                  .withRelated(before.tagSpan(), "first command")
+                  .withWhy("only the later of two commands would count")
+                  .withFix("one command that holds when either is wanted: `... or ...`"));
+        }
+      }
+    }
+  }
+}

@@ -1,0 +1,5 @@
+/** Tests of how diagnostics are shown. */
+@NullMarked
+package stoplog.diag;
+
+import org.jspecify.annotations.NullMarked;
