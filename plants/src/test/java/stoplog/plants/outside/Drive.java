@@ -66,7 +66,10 @@ final class Drive {
    * other than 0, {@code off k} with it at 0.
    */
   Model asking(String output) {
-    List<Variable> variables = new ArrayList<>(plant.variables());
+    List<Variable> variables = new ArrayList<>();
+    for (Variable v : plant.variables()) {
+      variables.add(inputs.containsValue(v.id()) ? startingOff(v) : v);
+    }
     List<Clock> clocks = new ArrayList<>(plant.clocks());
     List<FieldChange> changes = new ArrayList<>();
     for (FieldChange c : plant.changes()) {
@@ -130,6 +133,10 @@ final class Drive {
 
   private static Claim claim(String id, Expr condition) {
     return new Claim(id, "", Claim.Kind.HAZARD, condition, 0, List.of(), 0, Span.NONE);
+  }
+
+  private static Variable startingOff(Variable v) {
+    return new Variable(v.id(), v.name(), v.role(), v.values(), 1, v.text(), v.origin());
   }
 
   private static FieldChange renumbered(FieldChange c, int id) {

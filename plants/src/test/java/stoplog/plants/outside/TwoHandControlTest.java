@@ -1,18 +1,9 @@
 package stoplog.plants.outside;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
-import static org.junit.jupiter.api.Assertions.assertNotNull;
 
-import java.time.Duration;
 import org.junit.jupiter.api.Test;
-import stoplog.checker.abstraction.Decider;
-import stoplog.checker.explore.Budget;
-import stoplog.checker.explore.Progress;
-import stoplog.dsl.PlantReader;
-import stoplog.dsl.Reading;
 import stoplog.model.Model;
-import stoplog.model.Verdict;
-import stoplog.source.SourceFile;
 
 /**
  * A two-hand control written as a plant, against ISO 13851:2019 type III C (the rule as quoted in an
@@ -21,8 +12,6 @@ import stoplog.source.SourceFile;
  * on again only after both were let go.
  */
 class TwoHandControlTest {
-  private static final Budget BUDGET = new Budget(200_000, 1L << 28, Duration.ofSeconds(30));
-
   /** The last claim is there for its 1 ms, which is then the quantum of the plant. */
   private static final String PLANT =
       """
@@ -85,9 +74,7 @@ class TwoHandControlTest {
   }
 
   private static Pressed pressed(long[] left, long[] right) {
-    Reading reading = PlantReader.read(new SourceFile("two-hand.plant", PLANT));
-    Model model = reading.model();
-    assertNotNull(model, () -> reading.diagnostics().toString());
+    Model model = Texts.model(PLANT);
     assertEquals(1_000, model.quantumMicros());
     var drive = new Drive(model).input("left", left).input("right", right);
     return new Pressed(drive, drive.asking("M-1"));
@@ -99,19 +86,8 @@ class TwoHandControlTest {
     /** What the output can be from this time, at which a button is moved, to the next. */
     void assertOutput(long from, boolean on, boolean off) {
       int stretch = drive.stretchFrom(from);
-      assertEquals(on, reached("on " + stretch), "on from " + from + " ms");
-      assertEquals(off, reached("off " + stretch), "off from " + from + " ms");
-    }
-
-    private boolean reached(String claim) {
-      Verdict verdict =
-          Decider.decideWhole(
-              model, ShortestRunsTest.claim(model, claim), BUDGET, Progress.NONE);
-      return switch (verdict) {
-        case Verdict.Reached r -> true;
-        case Verdict.Proved p -> false;
-        case Verdict.Undecided u -> throw new AssertionError(u.reason());
-      };
+      assertEquals(on, Texts.reaches(model, "on " + stretch), "on from " + from + " ms");
+      assertEquals(off, Texts.reaches(model, "off " + stretch), "off from " + from + " ms");
     }
   }
 }
