@@ -174,7 +174,7 @@ final class KeptSystem implements TimedSystem {
         .forEach(
             c -> {
               clockIndex.put(c, limits.size());
-              limits.add(model.clocks().get(c).limit());
+              limits.add(attained(model.clocks().get(c).limit()));
               conditions.add(compiler().guard(model.clocks().get(c).running()).done());
             });
     for (int id : changeIds) {
@@ -184,6 +184,14 @@ final class KeptSystem implements TimedSystem {
             new FieldChange.Timing(clockIndex.get(t.clock()), t.earliest(), t.latest());
       }
     }
+  }
+
+  /**
+   * A clock starts at 0, and one with the open limit 0 is there already: no time passes, but steps
+   * happen. That is what the closed limit 0 says.
+   */
+  private static @Nullable Bound attained(@Nullable Bound limit) {
+    return limit != null && limit.quanta() == 0 ? Bound.at(0) : limit;
   }
 
   static boolean isWithin(BitSet inner, BitSet outer) {
