@@ -166,7 +166,7 @@ final class KeptSystem implements TimedSystem {
   }
 
   private void keepClocks(List<StepProgram> conditions) {
-    BitSet wanted = new BitSet();
+    BitSet wanted = (BitSet) reads.clocksReadingNothing().clone();
     kept.variables().stream()
         .forEach(v -> reads.clocksReading(v).forEach(wanted::set));
     wanted.stream()

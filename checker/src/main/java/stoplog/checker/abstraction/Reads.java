@@ -20,6 +20,7 @@ public final class Reads {
   private final List<BitSet> ofClock = new ArrayList<>();
   private final List<List<FieldChange>> changesOf = new ArrayList<>();
   private final List<List<Integer>> clocksStoppingWith = new ArrayList<>();
+  private final BitSet clocksReadingNothing = new BitSet();
 
   public Reads(Model model) {
     this.model = model;
@@ -42,6 +43,7 @@ public final class Reads {
     }
     for (int c = 0; c < ofClock.size(); c++) {
       int clock = c;
+      clocksReadingNothing.set(c, ofClock.get(c).isEmpty());
       ofClock.get(c).stream().forEach(v -> clocksStoppingWith.get(v).add(clock));
     }
   }
@@ -97,6 +99,11 @@ public final class Reads {
   /** The changes that assign the variable. */
   List<FieldChange> changesOf(int variable) {
     return changesOf.get(variable);
+  }
+
+  /** The clocks that always or never run, whatever is kept. Not to be changed. */
+  BitSet clocksReadingNothing() {
+    return clocksReadingNothing;
   }
 
   /** The clocks whose condition reads the variable. */
