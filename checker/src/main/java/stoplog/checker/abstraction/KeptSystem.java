@@ -21,9 +21,10 @@ import stoplog.model.Model;
  *
  * <p><b>Why a proof here is a proof.</b> Every run of the model, with the hidden variables struck out,
  * is a run here. A step of the model that assigns a kept variable is the same step here, each hidden
- * read giving (among others) the value it had in the run. Other field changes leave kept variables
- * alone except through reactions that read hidden variables: the step {@link #elsewhere} stands for
- * those, and may come at any time. A scan that the model takes because of a hidden change comes here
+ * read giving (among others) the value it had in the run. Other field changes touch kept
+ * variables only through the reactions and monitors that follow every step: the step {@link
+ * #elsewhere} stands for those, and may come at any time. (It matters even where they read nothing
+ * hidden: a monitor that remembers the step before moves on with every step.) A scan that the model takes because of a hidden change comes here
  * unasked: scans may come at any time whenever their kept part reads anything hidden. Clocks here run
  * on kept variables only, so their starts, windows and deadlines are those of the run; clocks and
  * deadlines not kept only take restrictions away. {@code due} here is at most what it is in the run,
@@ -70,6 +71,7 @@ final class KeptSystem implements TimedSystem {
   private final long[] packed;
   private final BitSet quietExcept;
   private final boolean quiet;
+  private boolean othersHappen;
 
   /** The whole step relation on the kept variables. The claim may be absent: then there is no goal. */
   KeptSystem(Reads reads, @Nullable Claim claim, Kept kept) {
@@ -157,6 +159,8 @@ final class KeptSystem implements TimedSystem {
   private int[] relevantChanges() {
     BitSet ids = new BitSet();
     kept.variables().stream().forEach(v -> reads.changesOf(v).forEach(c -> ids.set(c.id())));
+    reads.changesWithoutEffects().forEach(c -> ids.set(c.id()));
+    othersHappen = ids.cardinality() < model.changes().size();
     return ids.stream().filter(id -> !quiet || stirs(model.changes().get(id))).toArray();
   }
 
@@ -410,7 +414,7 @@ final class KeptSystem implements TimedSystem {
   }
 
   private void elsewhere(long[] state, @Nullable BitSet leaned, Sink sink) {
-    if (!elsewhereProgram.readsHidden()) {
+    if (!othersHappen || elsewhereProgram.assignsNothing()) {
       return;
     }
     unpack(state);
@@ -424,7 +428,9 @@ final class KeptSystem implements TimedSystem {
           boolean seen = differs(state, watchedByChange);
           due = dueAfterChange(dueBefore, seen, poweredBefore);
           faults = faultsBefore;
-          emit(sink, elsewhereStep);
+          if (elsewhereProgram.readsHidden() || !isAsIn(state)) {
+            emit(sink, elsewhereStep);
+          }
         });
   }
 
@@ -442,6 +448,16 @@ final class KeptSystem implements TimedSystem {
       }
     }
     return false;
+  }
+
+  /** Whether nothing stored has changed. A step that changes nothing needs no edge. */
+  private boolean isAsIn(long[] state) {
+    for (int i = 0; i < stored.length; i++) {
+      if (packing.get(state, i) != values[stored[i]]) {
+        return false;
+      }
+    }
+    return packing.get(state, dueField) == due && packing.get(state, faultField) == faults;
   }
 
   @Override
