@@ -19,16 +19,18 @@ import stoplog.model.Model;
  * A model as one search sees it: the kept variables, the clocks whose conditions read kept variables
  * only, and every step that can touch them; all else is free.
  *
- * <p><b>Why a proof here is a proof.</b> Every run of the model, with the hidden variables struck out,
- * is a run here. A step of the model that assigns a kept variable is the same step here, each hidden
- * read giving (among others) the value it had in the run. Other field changes touch kept
+ * <p><b>Why a proof here is a proof.</b> Every run of the model, with the hidden variables struck
+ * out, is a run here. A step of the model that assigns a kept variable is the same step here, each
+ * hidden read giving (among others) the value it had in the run. Other field changes touch kept
  * variables only through the reactions and monitors that follow every step: the step {@link
  * #elsewhere} stands for those, and may come at any time. (It matters even where they read nothing
- * hidden: a monitor that remembers the step before moves on with every step.) A scan that the model takes because of a hidden change comes here
- * unasked: scans may come at any time whenever their kept part reads anything hidden. Clocks here run
- * on kept variables only, so their starts, windows and deadlines are those of the run; clocks and
- * deadlines not kept only take restrictions away. {@code due} here is at most what it is in the run,
- * its clock started no earlier, and it holds back fewer changes.
+ * hidden: a monitor that remembers the step before moves on with every step.) A scan that the model
+ * takes because of a hidden change comes here unasked: scans may come at any time as long as
+ * anything at all is hidden. (Even one that reads only kept variables may undo what a reaction or a
+ * change did to an output since the last.) Clocks here run on kept variables only, so their starts,
+ * windows and deadlines are those of the run; clocks and deadlines not kept only take restrictions
+ * away. {@code due} here is at most what it is in the run, its clock started no earlier, and it
+ * holds back fewer changes.
  *
  * <p>Steps are numbered: field changes by their index in the model, then the scan, then elsewhere.
  */
@@ -107,7 +109,7 @@ final class KeptSystem implements TimedSystem {
     this.elsewhereProgram = step(compiler());
     this.startProgram = step(compiler().assign(model.start()));
     this.poweredProgram = compiler().guard(controller.powered()).done();
-    this.scanMayComeUnasked = !kept.due() || scanProgram.readsHidden();
+    this.scanMayComeUnasked = !kept.due() || kept.size() < model.variables().size();
 
     BitSet live = liveBetweenSteps();
     live.and(kept.variables());
@@ -402,6 +404,7 @@ final class KeptSystem implements TimedSystem {
     if (due == 0 && (!scanMayComeUnasked || scanProgram.assignsNothing()) || !powered()) {
       return;
     }
+    boolean unasked = due == 0;
     int faultsBefore = faults;
     scanProgram.run(
         values,
@@ -409,7 +412,9 @@ final class KeptSystem implements TimedSystem {
         () -> {
           due = kept.due() && differs(state, watchedByScan) && powered() ? 1 : 0;
           faults = faultsBefore;
-          emit(sink, scanStep);
+          if (!unasked || scanProgram.readsHidden() || !isAsIn(state)) {
+            emit(sink, scanStep);
+          }
         });
   }
 
