@@ -27,7 +27,7 @@ import stoplog.source.Span;
  * instruments that lag, on-delay timers, latches. The claim names few variables, so that a localised
  * search has something to hide.
  */
-final class RandomModel {
+public final class RandomModel {
   /** Most discrete states, reachable or not, that a model is given. */
   private static final long MOST_STATES = 3000;
 
@@ -56,7 +56,7 @@ final class RandomModel {
     longest = openBounds ? 3 : 3 + random.nextInt(6);
   }
 
-  static Model of(long seed) {
+  public static Model of(long seed) {
     return new RandomModel(seed).build();
   }
 
