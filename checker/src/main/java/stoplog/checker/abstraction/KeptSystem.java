@@ -99,7 +99,9 @@ final class KeptSystem implements TimedSystem {
     this.maxDue = controller.reactionQuanta() == 0 ? controller.coincident() : 1;
     this.values = new int[model.variables().size()];
 
-    this.changeIds = relevantChanges();
+    BitSet relevant = relevantChanges();
+    this.changeIds =
+        relevant.stream().filter(id -> !quiet || stirs(model.changes().get(id))).toArray();
     this.changePrograms = new StepProgram[changeIds.length];
     for (int i = 0; i < changeIds.length; i++) {
       FieldChange c = model.changes().get(changeIds[i]);
@@ -111,7 +113,7 @@ final class KeptSystem implements TimedSystem {
     this.poweredProgram = compiler().guard(controller.powered()).done();
     this.scanMayComeUnasked = !kept.due() || kept.size() < model.variables().size();
 
-    BitSet live = liveBetweenSteps();
+    BitSet live = liveBetweenSteps(relevant);
     live.and(kept.variables());
     this.stored = live.stream().toArray();
     int[] sizes = new int[stored.length + 2];
@@ -158,12 +160,12 @@ final class KeptSystem implements TimedSystem {
     return compiler.done();
   }
 
-  private int[] relevantChanges() {
+  private BitSet relevantChanges() {
     BitSet ids = new BitSet();
     kept.variables().stream().forEach(v -> reads.changesOf(v).forEach(c -> ids.set(c.id())));
     reads.changesWithoutEffects().forEach(c -> ids.set(c.id()));
     othersHappen = ids.cardinality() < model.changes().size();
-    return ids.stream().filter(id -> !quiet || stirs(model.changes().get(id))).toArray();
+    return ids;
   }
 
   private boolean stirs(FieldChange c) {
@@ -207,16 +209,15 @@ final class KeptSystem implements TimedSystem {
   }
 
   /** Variables whose value between steps anything reads: all but those a scan always assigns first. */
-  private BitSet liveBetweenSteps() {
+  private BitSet liveBetweenSteps(BitSet relevant) {
     BitSet live = (BitSet) reads.visible().clone();
     live.or(reads.of(controller.powered()));
     model.start().forEach(a -> add(live, a));
     model.reactions().forEach(a -> add(live, a));
-    for (int id : changeIds) {
-      FieldChange c = model.changes().get(id);
+    relevant.stream().mapToObj(model.changes()::get).forEach(c -> {
       live.or(reads.of(c.guard()));
-      c.effects().forEach(a -> live.or(reads.of(a.value())));
-    }
+      c.effects().forEach(a -> add(live, a));
+    });
     for (int c = 0; c < model.clocks().size(); c++) {
       live.or(reads.ofClock(c));
     }

@@ -117,6 +117,20 @@ class HiddenStepsTest {
     assertInstanceOf(Verdict.Proved.class, Decider.decide(model, claim, BUDGET, Progress.NONE));
   }
 
+  /** The output is watched because a change reads it, though that change never happens in the trace. */
+  @Test
+  void quietPlantStillWatchesWhatTheChangesLeftOutRead() {
+    var m = new ModelBuilder("scans first");
+    Var output = m.bit("output", Role.MEMORY);
+    Var alarm = m.bit("alarm", Role.PROCESS);
+    Var other = m.bit("other", Role.PROCESS);
+    m.change("alarm starts").when(alarm.off()).does(alarm.to(1), output.to(1));
+    m.change("other starts").when(output.on()).does(other.to(1));
+    m.scans(output.to(0));
+    m.hazard("H", alarm.on());
+    assertReachable(m.build(), 3);
+  }
+
   /** A search finds a way that keeps these, and whether scans are due. */
   private static void assertReachableKeeping(Model model, Var... variables) {
     var kept = new BitSet();
