@@ -7,19 +7,19 @@ import stoplog.model.Expr;
 import stoplog.model.Variable;
 
 /** Random expressions over some of a model's variables and the definitions written so far. */
-final class RandomExpr {
+public final class RandomExpr {
   private final Random random;
   private final List<Variable> variables;
   private final List<Definition> definitions;
 
-  RandomExpr(Random random, List<Variable> variables, List<Definition> definitions) {
+  public RandomExpr(Random random, List<Variable> variables, List<Definition> definitions) {
     this.random = random;
     this.variables = variables;
     this.definitions = definitions;
   }
 
   /** A truth value over the variables with the indices below {@code readable}. */
-  Expr truth(int readable, int depth) {
+  public Expr truth(int readable, int depth) {
     return switch (random.nextInt(depth == 0 ? 2 : 9)) {
       case 0, 1 -> atom(readable);
       case 2 -> Expr.not(truth(readable, depth - 1));
@@ -50,7 +50,7 @@ final class RandomExpr {
   }
 
   /** A value of the target's domain, whatever the state. */
-  Expr value(int target, int readable, int depth) {
+  public Expr value(int target, int readable, int depth) {
     int size = variables.get(target).size();
     return switch (random.nextInt(depth == 0 ? 3 : 7)) {
       case 0 -> new Expr.Constant(random.nextInt(size));
