@@ -89,7 +89,9 @@ class StepProgramTest {
       guard = random.nextBoolean() ? expressions.truth(VARIABLES, 2) : Expr.TRUE;
       for (int i = random.nextInt(5); i > 0; i--) {
         int target = random.nextInt(VARIABLES);
-        assignments.add(new Assignment(target, expressions.value(target, VARIABLES, 3)));
+        Expr value =
+            random.nextInt(3) == 0 ? twoUses() : expressions.value(target, VARIABLES, 3);
+        assignments.add(new Assignment(target, value));
       }
       model =
           new Model(
@@ -99,6 +101,17 @@ class StepProgramTest {
       rest.flip(0, VARIABLES);
       kept = new Kept(rest, false);
       step = new StepCompiler(model, kept).guard(guard).assign(assignments).done();
+    }
+
+    /** Definitions, perhaps the same one, beside each other: what they read must agree. */
+    private Expr twoUses() {
+      Expr first = new Expr.Use(random.nextInt(3));
+      Expr second = new Expr.Use(random.nextInt(3));
+      return switch (random.nextInt(3)) {
+        case 0 -> new Expr.Same(first, second);
+        case 1 -> new Expr.All(List.of(first, new Expr.Not(second)));
+        default -> new Expr.Any(List.of(first, new Expr.Not(second)));
+      };
     }
 
     int[] values() {
