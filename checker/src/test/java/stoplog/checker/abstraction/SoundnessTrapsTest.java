@@ -364,8 +364,8 @@ class SoundnessTrapsTest {
     Watch ever = m.clock("ever", Expr.TRUE);
     Watch there = m.clock("there", side.on());
     m.change("crosses").when(side.off()).does(side.to(1));
-    m.change("done").from(ever, 2).when(side.on()).does(done.to(1));
-    m.change("returns").from(there, 3).does(side.to(0));
+    m.change("done").between(ever, 2, 5).when(side.on()).does(done.to(1));
+    m.change("returns").between(there, 3, 5).does(side.to(0));
     m.hazard("H", done.on());
     Model model = m.build();
     var whole =
