@@ -25,27 +25,30 @@ import stoplog.plants.random.SmallPlant.Window;
 final class SmallPlants {
   private SmallPlants() {}
 
-  static Arbitrary<SmallPlant> any() {
+  /**
+   * @param most how many machines, instruments and controls there may be of each, and memories
+   */
+  static Arbitrary<SmallPlant> any(int most) {
     Arbitrary<Head> heads =
         Combinators.combine(
                 Arbitraries.frequency(Tuple.of(3, 0), Tuple.of(2, 1)),
                 Arbitraries.frequency(Tuple.of(3, 2), Tuple.of(2, 1)),
                 flag(4),
-                window(1, 2, 1),
+                time(),
                 window(100, 250, 120).list().ofMaxSize(2))
             .as(Head::new);
     Arbitrary<Truth> truths =
         Combinators.combine(
-                machine().list().ofMinSize(1).ofMaxSize(2),
+                machine().list().ofMinSize(1).ofMaxSize(most),
                 number(1),
                 said(1, false).injectNull(0.75),
                 tank().injectNull(0.75),
-                instrument().list().ofMaxSize(2))
+                instrument().list().ofMaxSize(most))
             .as(Truth::new);
     Arbitrary<Program> programs =
         Combinators.combine(
-                control().list().ofMaxSize(2),
-                memory().list().ofMaxSize(2),
+                control().list().ofMaxSize(most),
+                memory().list().ofMaxSize(most),
                 asked().list().ofMinSize(1).ofMaxSize(2))
             .as(Program::new);
     return Combinators.combine(heads, truths, programs).as(SmallPlants::plant);
