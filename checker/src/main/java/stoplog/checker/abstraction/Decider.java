@@ -23,6 +23,9 @@ import stoplog.model.Verdict;
  * the plant that can influence the claim.
  */
 public final class Decider {
+  /** Zones of a coarse search up to which it is sooner repeated than patiently refined. */
+  private static final long CHEAP_ZONES = 20_000;
+
   private final Reads reads;
   private final Claim claim;
   private final Searches searches;
@@ -112,7 +115,7 @@ public final class Decider {
     Kept kept = named();
     while (true) {
       var system = new KeptSystem(reads, claim, kept);
-      switch (searches.run(system, kept)) {
+      switch (path(system)) {
         case Search.Outcome.Exhausted e -> {
           return proved(system);
         }
@@ -120,7 +123,9 @@ public final class Decider {
           return undecided(s.reason(), s.level(), kept);
         }
         case Search.Outcome.Found f -> {
-          var along = new Following(reads, claim, searches, system, f.path()).follow();
+          // Starting again is cheap while few variables are kept, and finds the smaller proof.
+          boolean patient = claim.kind().wanted() || searches.costOfLast() > CHEAP_ZONES;
+          var along = new Following(reads, claim, searches, system, f.path(), patient).follow();
           switch (along) {
             case Following.Result.Real r -> {
               return reached(r, f.path().steps().length);
@@ -136,6 +141,23 @@ public final class Decider {
   }
 
   /**
+   * A path of the system, or none. First with one zone for each state, which is cheap; the exact
+   * search is needed only where that leads along a path that does not exist.
+   */
+  private Search.Outcome path(KeptSystem system) {
+    Search.Outcome merged = searches.run(system, system.kept(), true);
+    if (!(merged instanceof Search.Outcome.Found f)) {
+      return merged;
+    }
+    var along = new GuidedSystem(system, system, f.path());
+    if (searches.runWithin(along, system.kept(), Searches.FOLLOWING_STATES)
+        instanceof Search.Outcome.Found real) {
+      return new Search.Outcome.Found(Following.cut(real.path(), system.words()));
+    }
+    return searches.run(system, system.kept(), false);
+  }
+
+  /**
    * The verdict for a real run. For a finding, first tries to show that it is a shortest one or to
    * find a shorter: one search with what the run leans on kept.
    */
@@ -148,7 +170,7 @@ public final class Decider {
           instanceof Search.Outcome.Found f) {
         least = Math.max(least, f.path().steps().length);
         if (f.path().steps().length < real.events()
-            && new Following(reads, claim, searches, system, f.path()).complete()
+            && new Following(reads, claim, searches, system, f.path(), true).complete()
                 instanceof Following.Result.Real shorter) {
           best = shorter;
         }
@@ -161,7 +183,7 @@ public final class Decider {
   private Verdict whole() {
     Kept kept = Kept.everything(reads);
     var system = new KeptSystem(reads, claim, kept);
-    return switch (searches.run(system, kept)) {
+    return switch (searches.run(system, kept, false)) {
       case Search.Outcome.Exhausted e -> proved(system);
       case Search.Outcome.Stopped s -> undecided(s.reason(), s.level(), kept);
       case Search.Outcome.Found f -> {

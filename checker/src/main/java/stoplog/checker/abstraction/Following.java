@@ -39,10 +39,19 @@ final class Following {
   private final KeptSystem base;
   private final Search.Path basePath;
 
+  private final boolean patient;
+  private final List<Ancestor> ancestors = new ArrayList<>();
   private KeptSystem finer;
   private Search.Path finerPath;
 
-  Following(Reads reads, Claim claim, Searches searches, KeptSystem system, Search.Path path) {
+  /** A path that the finest one follows. */
+  private record Ancestor(KeptSystem system, Search.Path path) {}
+
+  /**
+   * @param patient whether to look for another run along the path where one turns out not to exist,
+   *     rather than to start the coarse search again with more kept
+   */
+  Following(Reads reads, Claim claim, Searches searches, KeptSystem system, Search.Path path, boolean patient) {
     this.reads = reads;
     this.claim = claim;
     this.searches = searches;
@@ -50,6 +59,7 @@ final class Following {
     this.basePath = path;
     this.finer = system;
     this.finerPath = path;
+    this.patient = patient;
   }
 
   Result follow() {
@@ -100,7 +110,7 @@ final class Following {
       var system = new KeptSystem(reads, claim, c.added(finer.kept(), reads));
       switch (along(system, finer, finerPath, Searches.TRYING_STATES)) {
         case Search.Outcome.Exhausted e -> {
-          return new Result.Refine(shrunk(system.kept()));
+          return ruledOut(system);
         }
         case Search.Outcome.Found f -> {
           if (longestPath == null || f.path().steps().length > longestPath.steps().length) {
@@ -118,7 +128,7 @@ final class Following {
     var system = new KeptSystem(reads, claim, all);
     switch (along(system, finer, finerPath, Searches.FOLLOWING_STATES)) {
       case Search.Outcome.Exhausted e -> {
-        return new Result.Refine(shrunk(system.kept()));
+        return ruledOut(system);
       }
       case Search.Outcome.Found f -> advance(system, f.path());
       case Search.Outcome.Stopped s -> {
@@ -131,13 +141,38 @@ final class Following {
     return null;
   }
 
-  private void advance(KeptSystem system, Search.Path path) {
-    finer = system;
-    finerPath = new Search.Path(cut(path.states(), system.words()), path.steps());
+  /**
+   * The finest path is ruled out by what this system keeps. A patient search looks for another one
+   * along the paths it came from, the finest first; otherwise the coarse search is to start again.
+   */
+  private @Nullable Result ruledOut(KeptSystem system) {
+    for (int i = ancestors.size() - 1; patient && i >= 0; i--) {
+      Ancestor a = ancestors.get(i);
+      Search.Outcome outcome = along(system, a.system(), a.path(), Searches.FOLLOWING_STATES);
+      if (outcome instanceof Search.Outcome.Found f) {
+        ancestors.subList(i, ancestors.size()).clear();
+        finer = a.system();
+        finerPath = a.path();
+        advance(system, f.path());
+        return null;
+      }
+      if (outcome instanceof Search.Outcome.Stopped) {
+        break;
+      }
+    }
+    return new Result.Refine(shrunk(system.kept()));
   }
 
-  private static List<long[]> cut(List<long[]> states, int words) {
-    return states.stream().map(s -> Arrays.copyOf(s, words)).toList();
+  private void advance(KeptSystem system, Search.Path path) {
+    ancestors.add(new Ancestor(finer, finerPath));
+    finer = system;
+    finerPath = cut(path, system.words());
+  }
+
+  /** The path of a guided search without the words that guided it. */
+  static Search.Path cut(Search.Path path, int words) {
+    return new Search.Path(
+        path.states().stream().map(s -> Arrays.copyOf(s, words)).toList(), path.steps());
   }
 
   private Search.Outcome along(KeptSystem system, KeptSystem guide, Search.Path path, long limit) {

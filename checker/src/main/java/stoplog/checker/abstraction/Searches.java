@@ -29,6 +29,7 @@ final class Searches {
   private @Nullable Search last;
   private long states;
   private long zones;
+  private long costOfLast;
 
   Searches(String claim, Budget budget, Progress progress) {
     this.claim = claim;
@@ -37,25 +38,32 @@ final class Searches {
   }
 
   /** The deciding kind of search: its size is what the verdict reports. */
-  Search.Outcome run(TimedSystem system, Kept kept) {
-    Search.Outcome outcome = run(system, kept, budget);
+  Search.Outcome run(TimedSystem system, Kept kept, boolean merging) {
+    Search.Outcome outcome = run(system, kept, merging, budget);
     Search search = last;
     if (search != null) {
       states = search.states();
       zones = search.zones();
+      costOfLast = search.nodes();
     }
     return outcome;
   }
 
-  /** A search that helps, with its own limit on states. */
-  Search.Outcome runWithin(TimedSystem system, Kept kept, long limit) {
-    return run(system, kept, budget.withStates(limit));
+  /** How many zones the last deciding search visited. */
+  long costOfLast() {
+    return costOfLast;
   }
 
-  private Search.Outcome run(TimedSystem system, Kept kept, Budget within) {
+  /** An exact search that helps, with its own limit on states. */
+  Search.Outcome runWithin(TimedSystem system, Kept kept, long limit) {
+    return run(system, kept, false, budget.withStates(limit));
+  }
+
+  private Search.Outcome run(TimedSystem system, Kept kept, boolean merging, Budget within) {
     count++;
     long deadline = startNanos + budget.time().toNanos();
-    Search search = new Search(system, within, deadline, progress, claim, kept.size());
+    Search search =
+        new Search(system, merging, within, deadline, progress, claim, kept.size());
     last = search;
     long t0 = System.nanoTime();
     Search.Outcome o = search.run();

@@ -43,6 +43,7 @@ public final class Search {
   private static final int UNREACHED = -2;
 
   private final TimedSystem system;
+  private final boolean merging;
   private final Budget budget;
   private final long deadlineNanos;
   private final Progress progress;
@@ -74,9 +75,21 @@ public final class Search {
   private int[] edgeTargets = new int[64];
   private final Map<Integer, int[]> edgeCache = new HashMap<>();
 
+  /**
+   * @param merging keep one zone for each discrete state, the smallest that holds all those found.
+   *     That only adds behaviour: an exhausted search is exhausted all the same, and no goal lies
+   *     nearer than the one found, but the way to it may not exist.
+   */
   public Search(
-      TimedSystem system, Budget budget, long deadlineNanos, Progress progress, String claim, int kept) {
+      TimedSystem system,
+      boolean merging,
+      Budget budget,
+      long deadlineNanos,
+      Progress progress,
+      String claim,
+      int kept) {
     this.system = system;
+    this.merging = merging;
     this.budget = budget;
     this.deadlineNanos = deadlineNanos;
     this.progress = progress;
@@ -298,6 +311,9 @@ public final class Search {
       upper[i] = upperMost[running[i]];
     }
     Zones.extrapolate(zone, dimension, lower, upper);
+    if (merging && headOf[id] >= 0 && !Zones.within(zone, nodeZone[headOf[id]])) {
+      Zones.widen(zone, nodeZone[headOf[id]]);
+    }
     if (goal || isNew(id, zone, level)) {
       addNode(id, zone, parent, step, level);
       if (goal) {

@@ -106,6 +106,16 @@ public final class Zones {
     return true;
   }
 
+  /**
+   * Makes the first zone the smallest that holds both. Both are canonical and of the same clocks; so is
+   * the result, because each of its bounds is attained in one of the two.
+   */
+  public static void widen(int[] zone, int[] other) {
+    for (int i = 0; i < zone.length; i++) {
+      zone[i] = Math.max(zone[i], other[i]);
+    }
+  }
+
   /** Whether some point has clock k strictly beyond {@code quanta}. */
   public static boolean mayExceed(int[] zone, int dimension, int k, long quanta) {
     int upper = zone[(k + 1) * dimension];
