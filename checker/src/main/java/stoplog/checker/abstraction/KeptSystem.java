@@ -20,15 +20,18 @@ import stoplog.model.Model;
  * A model as one search sees it: the kept variables, the clocks whose conditions read kept variables
  * only, and every step that can touch them; all else is free.
  *
- * <p><b>Why a proof here is a proof.</b> Every run of the model, with the hidden variables struck out,
- * is a run here. A step of the model that assigns a kept variable is the same step here, each hidden
- * read giving (among others) the value it had in the run. Other field changes leave kept variables
- * alone except through reactions that read hidden variables: the step {@link #elsewhere} stands for
- * those, and may come at any time. A scan that the model takes because of a hidden change comes here
- * unasked: scans may come at any time whenever their kept part reads anything hidden. Clocks here run
- * on kept variables only, so their starts, windows and deadlines are those of the run; clocks and
- * deadlines not kept only take restrictions away. {@code due} here is at most what it is in the run,
- * its clock started no earlier, and it holds back fewer changes.
+ * <p><b>Why a proof here is a proof.</b> Every run of the model, with the hidden variables struck
+ * out, is a run here. A step of the model that assigns a kept variable is the same step here, each
+ * hidden read giving (among others) the value it had in the run. Other field changes touch kept
+ * variables only through the reactions and monitors that follow every step: the step {@link
+ * #elsewhere} stands for those, and may come at any time. (It matters even where they read nothing
+ * hidden: a monitor that remembers the step before moves on with every step.) A scan that the model
+ * takes because of a hidden change comes here unasked: scans may come at any time as long as
+ * anything at all is hidden. (Even one that reads only kept variables may undo what a reaction or a
+ * change did to an output since the last.) Clocks here run on kept variables only, so their starts,
+ * windows and deadlines are those of the run; clocks and deadlines not kept only take restrictions
+ * away. {@code due} here is at most what it is in the run, its clock started no earlier, and it
+ * holds back fewer changes.
  *
  * <p>Steps are numbered: field changes by their index in the model, then the scan, then elsewhere.
  */
@@ -71,6 +74,7 @@ final class KeptSystem implements TimedSystem {
   private final long[] packed;
   private final BitSet quietExcept;
   private final boolean quiet;
+  private boolean othersHappen;
 
   /** The whole step relation on the kept variables. The claim may be absent: then there is no goal. */
   KeptSystem(Reads reads, @Nullable Claim claim, Kept kept) {
@@ -96,7 +100,9 @@ final class KeptSystem implements TimedSystem {
     this.maxDue = controller.reactionQuanta() == 0 ? controller.coincident() : 1;
     this.values = new int[model.variables().size()];
 
-    this.changeIds = relevantChanges();
+    BitSet relevant = relevantChanges();
+    this.changeIds =
+        relevant.stream().filter(id -> !quiet || stirs(model.changes().get(id))).toArray();
     this.changePrograms = new StepProgram[changeIds.length];
     for (int i = 0; i < changeIds.length; i++) {
       FieldChange c = model.changes().get(changeIds[i]);
@@ -106,9 +112,9 @@ final class KeptSystem implements TimedSystem {
     this.elsewhereProgram = step(compiler());
     this.startProgram = step(compiler().assign(model.start()));
     this.poweredProgram = compiler().guard(controller.powered()).done();
-    this.scanMayComeUnasked = !kept.due() || scanProgram.readsHidden();
+    this.scanMayComeUnasked = !kept.due() || kept.size() < model.variables().size();
 
-    BitSet live = liveBetweenSteps();
+    BitSet live = liveBetweenSteps(relevant);
     live.and(kept.variables());
     this.stored = live.stream().toArray();
     int[] sizes = new int[stored.length + 2];
@@ -155,10 +161,12 @@ final class KeptSystem implements TimedSystem {
     return compiler.done();
   }
 
-  private int[] relevantChanges() {
+  private BitSet relevantChanges() {
     BitSet ids = new BitSet();
     kept.variables().stream().forEach(v -> reads.changesOf(v).forEach(c -> ids.set(c.id())));
-    return ids.stream().filter(id -> !quiet || stirs(model.changes().get(id))).toArray();
+    reads.changesWithoutEffects().forEach(c -> ids.set(c.id()));
+    othersHappen = ids.cardinality() < model.changes().size();
+    return ids;
   }
 
   private boolean stirs(FieldChange c) {
@@ -167,7 +175,7 @@ final class KeptSystem implements TimedSystem {
   }
 
   private void keepClocks(List<StepProgram> conditions) {
-    BitSet wanted = new BitSet();
+    BitSet wanted = (BitSet) reads.clocksReadingNothing().clone();
     kept.variables().stream()
         .forEach(v -> reads.clocksReading(v).forEach(wanted::set));
     wanted.stream()
@@ -175,7 +183,7 @@ final class KeptSystem implements TimedSystem {
         .forEach(
             c -> {
               clockIndex.put(c, limits.size());
-              limits.add(model.clocks().get(c).limit());
+              limits.add(attained(model.clocks().get(c).limit()));
               conditions.add(compiler().guard(model.clocks().get(c).running()).done());
             });
     for (int id : changeIds) {
@@ -187,6 +195,14 @@ final class KeptSystem implements TimedSystem {
     }
   }
 
+  /**
+   * A clock starts at 0, and one with the open limit 0 is there already: no time passes, but steps
+   * happen. That is what the closed limit 0 says.
+   */
+  private static @Nullable Bound attained(@Nullable Bound limit) {
+    return limit != null && limit.quanta() == 0 ? Bound.at(0) : limit;
+  }
+
   static boolean isWithin(BitSet inner, BitSet outer) {
     BitSet rest = (BitSet) inner.clone();
     rest.andNot(outer);
@@ -194,16 +210,15 @@ final class KeptSystem implements TimedSystem {
   }
 
   /** Variables whose value between steps anything reads: all but those a scan always assigns first. */
-  private BitSet liveBetweenSteps() {
+  private BitSet liveBetweenSteps(BitSet relevant) {
     BitSet live = (BitSet) reads.visible().clone();
     live.or(reads.of(controller.powered()));
     model.start().forEach(a -> add(live, a));
     model.reactions().forEach(a -> add(live, a));
-    for (int id : changeIds) {
-      FieldChange c = model.changes().get(id);
+    relevant.stream().mapToObj(model.changes()::get).forEach(c -> {
       live.or(reads.of(c.guard()));
-      c.effects().forEach(a -> live.or(reads.of(a.value())));
-    }
+      c.effects().forEach(a -> add(live, a));
+    });
     for (int c = 0; c < model.clocks().size(); c++) {
       live.or(reads.ofClock(c));
     }
@@ -391,6 +406,7 @@ final class KeptSystem implements TimedSystem {
     if (due == 0 && (!scanMayComeUnasked || scanProgram.assignsNothing()) || !powered()) {
       return;
     }
+    boolean unasked = due == 0;
     int faultsBefore = faults;
     scanProgram.run(
         values,
@@ -398,12 +414,14 @@ final class KeptSystem implements TimedSystem {
         () -> {
           due = kept.due() && differs(state, watchedByScan) && powered() ? 1 : 0;
           faults = faultsBefore;
-          emit(sink, scanStep);
+          if (!unasked || scanProgram.readsHidden() || !isAsIn(state)) {
+            emit(sink, scanStep);
+          }
         });
   }
 
   private void elsewhere(long[] state, @Nullable BitSet leaned, Sink sink) {
-    if (!elsewhereProgram.readsHidden()) {
+    if (!othersHappen || elsewhereProgram.assignsNothing()) {
       return;
     }
     unpack(state);
@@ -417,7 +435,9 @@ final class KeptSystem implements TimedSystem {
           boolean seen = differs(state, watchedByChange);
           due = dueAfterChange(dueBefore, seen, poweredBefore);
           faults = faultsBefore;
-          emit(sink, elsewhereStep);
+          if (elsewhereProgram.readsHidden() || !isAsIn(state)) {
+            emit(sink, elsewhereStep);
+          }
         });
   }
 
@@ -435,6 +455,16 @@ final class KeptSystem implements TimedSystem {
       }
     }
     return false;
+  }
+
+  /** Whether nothing stored has changed. A step that changes nothing needs no edge. */
+  private boolean isAsIn(long[] state) {
+    for (int i = 0; i < stored.length; i++) {
+      if (packing.get(state, i) != values[stored[i]]) {
+        return false;
+      }
+    }
+    return packing.get(state, dueField) == due && packing.get(state, faultField) == faults;
   }
 
   @Override

@@ -24,6 +24,8 @@ public final class Reads {
   private final List<BitSet> ofClock = new ArrayList<>();
   private final List<List<FieldChange>> changesOf = new ArrayList<>();
   private final List<List<Integer>> clocksStoppingWith = new ArrayList<>();
+  private final BitSet clocksReadingNothing = new BitSet();
+  private final List<FieldChange> changesWithoutEffects = new ArrayList<>();
 
   public Reads(Model model) {
     this.model = model;
@@ -43,9 +45,13 @@ public final class Reads {
       BitSet written = new BitSet();
       c.effects().forEach(e -> written.set(e.variable()));
       written.stream().forEach(v -> changesOf.get(v).add(c));
+      if (written.isEmpty()) {
+        changesWithoutEffects.add(c);
+      }
     }
     for (int c = 0; c < ofClock.size(); c++) {
       int clock = c;
+      clocksReadingNothing.set(c, ofClock.get(c).isEmpty());
       ofClock.get(c).stream().forEach(v -> clocksStoppingWith.get(v).add(clock));
     }
   }
@@ -128,6 +134,16 @@ public final class Reads {
   /** The changes that assign the variable. */
   List<FieldChange> changesOf(int variable) {
     return changesOf.get(variable);
+  }
+
+  /** The changes that assign nothing; reactions and monitors follow them all the same. */
+  List<FieldChange> changesWithoutEffects() {
+    return changesWithoutEffects;
+  }
+
+  /** The clocks that always or never run, whatever is kept. Not to be changed. */
+  BitSet clocksReadingNothing() {
+    return clocksReadingNothing;
   }
 
   /** The clocks whose condition reads the variable. */

@@ -7,8 +7,9 @@ package stoplog.checker.zone;
  * {@code x_i - x_j} from above, where {@code x_0} is always 0 and clock k of the zone is {@code
  * x_(k+1)}. A bound packs a number and whether it is attained: {@code 2 * value + 1} for {@code <=},
  * {@code 2 * value} for {@code <}, so that a tighter bound is a smaller int; {@link #INFINITE} for
- * none. Values stay within plus or minus 2^28 ({@link stoplog.model.Bound#MAX_QUANTA}), hence the sum
- * of two bounds fits an int.
+ * none. Constants stay within plus or minus 2^28 ({@link stoplog.model.Bound#MAX_QUANTA}). Closing
+ * adds them up along chains of clocks; a bound beyond {@link #FARTHEST} counts as none, which only
+ * makes a zone larger, hence the sum of two bounds fits an int.
  *
  * <p>INVARIANT (canonical): every entry is the tightest bound that the others imply. All operations
  * here expect it and keep it; {@link #constrain} costs O(n²), {@link #close} O(n³), the rest O(n²).
@@ -18,6 +19,9 @@ package stoplog.checker.zone;
  */
 public final class Zones {
   public static final int INFINITE = Integer.MAX_VALUE;
+
+  /** No finite bound is greater. */
+  private static final int FARTHEST = (1 << 30) - 1;
 
   /** The bound {@code <= 0}. */
   public static final int ZERO = 1;
@@ -32,7 +36,11 @@ public final class Zones {
   }
 
   private static int add(int a, int b) {
-    return a == INFINITE || b == INFINITE ? INFINITE : (a & ~1) + (b & ~1) + (a & b & 1);
+    if (a == INFINITE || b == INFINITE) {
+      return INFINITE;
+    }
+    int sum = (a & ~1) + (b & ~1) + (a & b & 1);
+    return sum > FARTHEST ? INFINITE : sum;
   }
 
   /** The zone in which all of n clocks are 0. */

@@ -12,6 +12,7 @@ import stoplog.model.Controller;
 import stoplog.model.Definition;
 import stoplog.model.Expr;
 import stoplog.model.FieldChange;
+import stoplog.model.FieldChange.Cause;
 import stoplog.model.Model;
 import stoplog.model.Role;
 import stoplog.model.Variable;
@@ -20,205 +21,328 @@ import stoplog.source.Span;
 /**
  * Small random models, drawn from everything the model can say. They mean nothing as plants; they are
  * small enough for every tick of every run to be enumerated.
+ *
+ * <p>Beside loose parts (fields with free and timed changes, memories assigned anyhow) they hold the
+ * parts that plants are made of, wired at random: travelling equipment that answers a command,
+ * instruments that lag, on-delay timers, latches. The claim names few variables, so that a localised
+ * search has something to hide.
  */
-final class RandomModel {
+public final class RandomModel {
+  /** Most discrete states, reachable or not, that a model is given. */
+  private static final long MOST_STATES = 3000;
+
   private final Random random;
   private final List<Variable> variables = new ArrayList<>();
   private final List<Definition> definitions = new ArrayList<>();
   private final List<Clock> clocks = new ArrayList<>();
   private final List<FieldChange> changes = new ArrayList<>();
-  private final int fields;
-  private final int memories;
+  private final List<Assignment> program = new ArrayList<>();
+  private final List<Assignment> reactions = new ArrayList<>();
+  private final List<Integer> fields = new ArrayList<>();
+  private final List<Integer> memories = new ArrayList<>();
+  private final List<Integer> instruments = new ArrayList<>();
+  private final List<Integer> timers = new ArrayList<>();
+  private final List<int[]> equipment = new ArrayList<>();
+  private final RandomExpr expressions;
+  private final boolean openBounds;
+  private final int longest;
+  private long product = 1;
+  private int plain;
 
   private RandomModel(long seed) {
     random = new Random(seed);
-    fields = 1 + random.nextInt(3);
-    memories = random.nextInt(3);
+    expressions = new RandomExpr(random, variables, definitions);
+    openBounds = random.nextInt(3) == 0;
+    longest = openBounds ? 3 : 3 + random.nextInt(6);
   }
 
-  static Model of(long seed) {
+  public static Model of(long seed) {
     return new RandomModel(seed).build();
   }
 
   private Model build() {
-    for (int i = 0; i < fields; i++) {
-      variable("f" + i, Role.PROCESS, 2 + random.nextInt(2));
+    declare();
+    boolean power = random.nextInt(4) == 0 && variable("power", Role.POWER, 2) >= 0;
+    plain = variables.size();
+    int defined = random.nextInt(4);
+    for (int i = 0; i < defined; i++) {
+      definitions.add(
+          new Definition(i, "d" + i, expressions.truth(plain, 1 + random.nextInt(2)), "", Span.NONE));
     }
-    for (int i = 0; i < memories; i++) {
-      variable("m" + i, Role.MEMORY, 2);
-    }
-    boolean power = random.nextInt(4) == 0;
-    if (power) {
-      variable("power", Role.POWER, 2);
-    }
-    int plain = variables.size();
-    if (random.nextInt(3) == 0) {
-      definitions.add(new Definition(0, "d", truth(plain, 2), "", Span.NONE));
-    }
-    int timed = 1 + random.nextInt(2);
-    for (int i = 0; i < timed; i++) {
-      timedChange();
-    }
-    int free = 1 + random.nextInt(3);
-    for (int i = 0; i < free; i++) {
-      change(
-          random.nextInt(6) == 0 ? FieldChange.Cause.FAULT : FieldChange.Cause.PROCESS,
-          truth(plain, 1),
-          null,
-          effects(fields));
-    }
-    if (power) {
-      int p = fields + memories;
-      change(FieldChange.Cause.POWER, Expr.is(p, 1), null, cut(p));
-      change(
-          FieldChange.Cause.POWER, Expr.is(p, 0), null, List.of(new Assignment(p, Expr.TRUE)));
-    }
-    var program = new ArrayList<Assignment>();
-    for (int i = 0; i < memories; i++) {
-      program.add(new Assignment(fields + i, truth(plain, 2)));
-    }
+    instruments.forEach(this::lagging);
+    equipment.forEach(e -> travelling(e[0], e[1]));
+    looseParts();
+    timers.forEach(this::timing);
+    memories.forEach(this::remembering);
     if (random.nextInt(4) == 0) {
-      program.add(new Assignment(0, choice(0, plain)));
+      int target = random.nextInt(plain);
+      if (variables.get(target).role() != Role.POWER) {
+        program.add(new Assignment(target, expressions.value(target, plain, 1)));
+      }
     }
-    var reactions = new ArrayList<Assignment>();
-    if (random.nextInt(3) == 0) {
-      int target = random.nextInt(fields);
-      reactions.add(new Assignment(target, choice(target, plain)));
+    for (int i = random.nextInt(3); i > 0; i--) {
+      int target = fields.get(random.nextInt(fields.size()));
+      reactions.add(new Assignment(target, expressions.value(target, plain, 2)));
     }
+    if (power) {
+      powerFails(plain - 1);
+    }
+    Claim claim = claim();
     var start = new ArrayList<Assignment>();
-    if (random.nextInt(4) == 0) {
-      int target = random.nextInt(fields);
-      start.add(new Assignment(target, choice(target, plain)));
-    }
-    var monitors = new ArrayList<Assignment>();
-    Expr condition = truth(plain, 2);
-    if (random.nextInt(4) == 0) {
-      int m = variables.size();
-      variable("seen", Role.MONITOR, 2);
-      monitors.add(
-          new Assignment(
-              m,
-              new Expr.Choose(
-                  truth(plain, 1),
-                  Expr.FALSE,
-                  new Expr.Choose(truth(plain, 1), Expr.TRUE, new Expr.Read(m)))));
-      condition = random.nextBoolean() ? Expr.is(m, 1) : Expr.all(Expr.is(m, 1), condition);
+    for (int i = random.nextInt(5) - 2; i > 0; i--) {
+      int target = fields.get(random.nextInt(fields.size()));
+      start.add(new Assignment(target, expressions.value(target, plain, 1)));
     }
     var controller =
         new Controller(
-            random.nextInt(3),
-            1 + random.nextInt(2),
-            power ? Expr.is(fields + memories, 1) : Expr.TRUE,
-            program);
-    var claim =
-        new Claim(
-            "C",
-            "",
-            Claim.Kind.HAZARD,
-            condition,
-            random.nextInt(4),
-            monitors,
-            random.nextInt(2),
-            Span.NONE);
+            random.nextInt(3), 1 + random.nextInt(3), power ? Expr.is(plain - 1, 1) : Expr.TRUE, program);
     return new Model(
-        "random",
-        1000,
-        variables,
-        definitions,
-        clocks,
-        changes,
-        controller,
-        start,
-        reactions,
-        List.of(claim),
-        List.of(),
-        List.of());
+        "random", 1000, variables, definitions, clocks, changes, controller, start, reactions,
+        List.of(claim), List.of(), List.of());
   }
 
-  private void variable(String name, Role role, int size) {
+  // What there is
+
+  private void declare() {
+    for (int i = 1 + random.nextInt(3); i > 0; i--) {
+      add(fields, variable("f" + fields.size(), Role.PROCESS, 2 + random.nextInt(3)));
+    }
+    for (int i = random.nextInt(3); i > 0; i--) {
+      add(instruments, variable("reading" + instruments.size(), Role.INSTRUMENT, 2));
+    }
+    for (int i = random.nextInt(3); i > 0; i--) {
+      add(memories, variable("m" + memories.size(), Role.MEMORY, 2 + random.nextInt(2)));
+    }
+    for (int i = random.nextInt(2); i > 0; i--) {
+      add(timers, variable("t" + timers.size(), Role.TIMER, 3));
+    }
+    if (random.nextInt(3) == 0) {
+      int command = variable("command", Role.COMMAND, 2);
+      int position = command < 0 ? -1 : variable("position", Role.EQUIPMENT, 4);
+      if (command >= 0) {
+        memories.add(command);
+      }
+      if (position >= 0) {
+        equipment.add(new int[] {position, command});
+      }
+    }
+  }
+
+  private static void add(List<Integer> to, int variable) {
+    if (variable >= 0) {
+      to.add(variable);
+    }
+  }
+
+  /** Declares a variable, or answers -1 if the model has become too big for it. */
+  private int variable(String name, Role role, int size) {
+    if (product * size > MOST_STATES && !variables.isEmpty()) {
+      return -1;
+    }
+    product *= size;
     var words = new ArrayList<String>();
     for (int i = 0; i < size; i++) {
       words.add(Integer.toString(i));
     }
-    long initial = 1L << random.nextInt(size);
-    if (random.nextInt(3) == 0 && role == Role.PROCESS) {
-      initial = (1L << size) - 1;
+    long initial = 1;
+    if (role == Role.PROCESS || role == Role.INSTRUMENT) {
+      initial = 1L << random.nextInt(size);
+      if (random.nextInt(3) == 0) {
+        initial |= 1 + random.nextInt((1 << size) - 1);
+      }
+    } else if (role == Role.POWER) {
+      initial = 2;
     }
-    if (role == Role.MONITOR || role == Role.POWER) {
-      initial = role == Role.POWER ? 2 : 1;
-    }
-    variables.add(
-        new Variable(variables.size(), name, role, words, initial, "", Span.NONE));
+    variables.add(new Variable(variables.size(), name, role, words, initial, "", Span.NONE));
+    return variables.size() - 1;
   }
 
-  /** A clock on one value of a field variable, with the change that leaves the value. */
+  // Parts of plants
+
+  /** One clock while reading and truth differ, and a change for each direction. */
+  private void lagging(int reading) {
+    Expr truth = expressions.truth(plain, 1);
+    Expr differs = Expr.not(new Expr.Same(new Expr.Read(reading), truth));
+    int earliest = random.nextInt(3);
+    int clock = clock(differs, new Bound(earliest + random.nextInt(longest - earliest + 1), true));
+    for (int to = 0; to < 2; to++) {
+      Expr guard = Expr.all(Expr.is(reading, 1 - to), to == 1 ? truth : Expr.not(truth));
+      change(Cause.INSTRUMENT, guard, window(clock, earliest), List.of(set(reading, to)));
+    }
+  }
+
+  /** Closed, opening, open, closing, as commanded; a reversal starts the travel afresh. */
+  private void travelling(int position, int command) {
+    reactions.add(
+        new Assignment(
+            position,
+            new Expr.Choose(
+                Expr.is(command, 1),
+                new Expr.Choose(
+                    in(position, 0, 3), new Expr.Constant(1), new Expr.Read(position)),
+                new Expr.Choose(
+                    in(position, 1, 2), new Expr.Constant(3), new Expr.Read(position)))));
+    for (int moving = 1; moving <= 3; moving += 2) {
+      int earliest = random.nextInt(longest);
+      int clock =
+          clock(
+              Expr.is(position, moving),
+              Bound.at(earliest + random.nextInt(longest - earliest + 1)));
+      change(
+          Cause.EQUIPMENT, Expr.TRUE, window(clock, earliest), List.of(set(position, (moving + 1) % 4)));
+    }
+  }
+
+  private static Expr in(int variable, int first, int second) {
+    return new Expr.In(new Expr.Read(variable), 1L << first | 1L << second);
+  }
+
+  /** An on-delay at its place in the program. */
+  private void timing(int timer) {
+    program.add(
+        new Assignment(
+            timer,
+            new Expr.Choose(
+                expressions.truth(plain, 1),
+                new Expr.Choose(Expr.is(timer, 0), new Expr.Constant(1), new Expr.Read(timer)),
+                Expr.FALSE)));
+    int earliest = 1 + random.nextInt(longest - 1);
+    int clock =
+        clock(Expr.is(timer, 1), Bound.at(earliest + random.nextInt(longest - earliest + 1)));
+    change(Cause.TIMER, Expr.TRUE, window(clock, earliest), List.of(set(timer, 2)));
+  }
+
+  private void remembering(int memory) {
+    boolean latch = random.nextInt(3) == 0;
+    Expr value =
+        latch
+            ? new Expr.Choose(
+                expressions.truth(plain, 1),
+                Expr.FALSE,
+                new Expr.Choose(expressions.truth(plain, 1), Expr.TRUE, new Expr.Read(memory)))
+            : expressions.value(memory, plain, 2);
+    program.add(new Assignment(memory, value));
+    if (random.nextInt(5) == 0) {
+      program.add(new Assignment(memory, expressions.value(memory, plain, 1)));
+    }
+  }
+
+  private void powerFails(int power) {
+    var cut = new ArrayList<Assignment>();
+    cut.add(set(power, 0));
+    memories.forEach(m -> cut.add(set(m, 0)));
+    timers.forEach(t -> cut.add(set(t, 0)));
+    change(Cause.POWER, Expr.is(power, 1), null, cut);
+    change(Cause.POWER, Expr.is(power, 0), null, List.of(set(power, 1)));
+  }
+
+  // Loose parts
+
+  private void looseParts() {
+    for (int i = random.nextInt(3); i > 0; i--) {
+      timedChange();
+    }
+    for (int i = 1 + random.nextInt(3); i > 0; i--) {
+      Cause cause = random.nextInt(5) == 0 ? Cause.FAULT : Cause.PROCESS;
+      change(cause, expressions.truth(plain, 1), null, effects());
+    }
+  }
+
+  /** A clock on one value of a field, with the change that leaves the value, and perhaps another. */
   private void timedChange() {
-    int v = random.nextInt(fields);
+    int v = fields.get(random.nextInt(fields.size()));
     int size = variables.get(v).size();
     int at = random.nextInt(size);
     Expr running =
-        random.nextInt(3) > 0 ? Expr.is(v, at) : Expr.all(Expr.is(v, at), truth(fields + memories, 1));
-    int earliest = random.nextInt(4);
-    int latest = earliest + random.nextInt(3);
-    boolean openBefore = random.nextInt(5) == 0;
-    boolean openAfter = latest > earliest + 1 && random.nextInt(5) == 0;
+        switch (random.nextInt(8)) {
+          case 0, 1 -> Expr.all(Expr.is(v, at), expressions.truth(plain, 1));
+          case 2 -> random.nextInt(6) == 0 ? Expr.TRUE : expressions.truth(plain, 1);
+          default -> Expr.is(v, at);
+        };
+    int earliest = random.nextInt(longest);
+    int latest = earliest + random.nextInt(longest - earliest + 1);
+    boolean openAfter = openBounds && random.nextInt(4) == 0;
     Bound limit = random.nextInt(4) == 0 ? null : new Bound(latest, !openAfter);
-    int clock = clocks.size();
-    clocks.add(new Clock(clock, "c" + clock, running, limit, Span.NONE));
+    int clock = clock(running, limit);
     int to = (at + 1 + random.nextInt(size - 1)) % size;
-    change(
-        FieldChange.Cause.EQUIPMENT,
-        Expr.TRUE,
-        new FieldChange.Timing(clock, new Bound(earliest, !openBefore), limit),
-        List.of(new Assignment(v, new Expr.Constant(to))));
+    change(Cause.EQUIPMENT, Expr.TRUE, window(clock, earliest), List.of(set(v, to)));
+    if (random.nextInt(3) == 0) {
+      change(
+          Cause.EQUIPMENT, expressions.truth(plain, 0),
+          window(clock, random.nextInt(earliest + 1)), effects());
+    }
+  }
+
+  private List<Assignment> effects() {
+    var effects = new ArrayList<Assignment>();
+    for (int i = random.nextInt(12) == 0 ? 0 : 1 + random.nextInt(5) / 4; i > 0; i--) {
+      int v =
+          random.nextInt(8) == 0 && !memories.isEmpty()
+              ? memories.get(random.nextInt(memories.size()))
+              : fields.get(random.nextInt(fields.size()));
+      effects.add(new Assignment(v, expressions.value(v, plain, random.nextInt(2))));
+    }
+    return effects;
+  }
+
+  private static Assignment set(int variable, int value) {
+    return new Assignment(variable, new Expr.Constant(value));
+  }
+
+  private int clock(Expr running, @Nullable Bound limit) {
+    clocks.add(new Clock(clocks.size(), "c" + clocks.size(), running, limit, Span.NONE));
+    return clocks.size() - 1;
+  }
+
+  /** From there to the clock's limit, mostly; or to some other time or for ever. */
+  private FieldChange.Timing window(int clock, int earliest) {
+    Bound latest = clocks.get(clock).limit();
+    boolean open = openBounds && random.nextInt(4) == 0;
+    if (random.nextInt(4) == 0) {
+      boolean openAfter = openBounds && random.nextInt(4) == 0;
+      latest =
+          random.nextBoolean()
+              ? null
+              : new Bound(earliest + random.nextInt(longest - earliest + 1), !openAfter);
+    }
+    return new FieldChange.Timing(clock, new Bound(earliest, !open), latest);
   }
 
   private void change(
-      FieldChange.Cause cause,
-      Expr guard,
-      FieldChange.@Nullable Timing timing,
-      List<Assignment> effects) {
+      Cause cause, Expr guard, FieldChange.@Nullable Timing timing, List<Assignment> effects) {
     changes.add(
         new FieldChange(
             changes.size(), "change" + changes.size(), cause, guard, timing, effects, Span.NONE));
   }
 
-  private List<Assignment> effects(int among) {
-    int v = random.nextInt(among);
-    return List.of(
-        new Assignment(v, new Expr.Constant(random.nextInt(variables.get(v).size()))));
-  }
+  // The claim
 
-  private List<Assignment> cut(int power) {
-    var effects = new ArrayList<Assignment>();
-    effects.add(new Assignment(power, Expr.FALSE));
-    for (int i = 0; i < memories; i++) {
-      effects.add(new Assignment(fields + i, Expr.FALSE));
+  private Claim claim() {
+    var monitors = new ArrayList<Assignment>();
+    Expr condition = expressions.truth(plain, random.nextInt(3));
+    if (random.nextInt(4) == 0) {
+      int seen = variables.size();
+      product = 1;
+      variable("seen", Role.MONITOR, 2);
+      monitors.add(
+          new Assignment(
+              seen,
+              new Expr.Choose(
+                  expressions.truth(plain, 1),
+                  Expr.FALSE,
+                  new Expr.Choose(expressions.truth(plain, 1), Expr.TRUE, new Expr.Read(seen)))));
+      condition = random.nextBoolean() ? Expr.is(seen, 1) : Expr.all(Expr.is(seen, 1), condition);
+    } else if (random.nextInt(6) == 0) {
+      int now = variables.size();
+      product = 1;
+      variable("now", Role.MONITOR, 2);
+      variable("before", Role.MONITOR, 2);
+      monitors.add(new Assignment(now + 1, new Expr.Read(now)));
+      monitors.add(new Assignment(now, expressions.truth(plain, 1)));
+      condition = Expr.all(Expr.is(now + 1, random.nextInt(2)), condition);
     }
-    return effects;
-  }
-
-  private Expr choice(int target, int plain) {
-    return new Expr.Choose(
-        truth(plain, 1),
-        new Expr.Constant(random.nextInt(variables.get(target).size())),
-        new Expr.Read(target));
-  }
-
-  private Expr truth(int plain, int depth) {
-    int kind = random.nextInt(depth == 0 ? 2 : 6);
-    return switch (kind) {
-      case 0, 1 -> {
-        int v = random.nextInt(plain);
-        yield new Expr.In(new Expr.Read(v), 1L << random.nextInt(variables.get(v).size()));
-      }
-      case 2 -> Expr.not(truth(plain, depth - 1));
-      case 3 -> Expr.all(truth(plain, depth - 1), truth(plain, depth - 1));
-      case 4 -> Expr.any(truth(plain, depth - 1), truth(plain, depth - 1));
-      default ->
-          definitions.isEmpty()
-              ? new Expr.Same(new Expr.Read(random.nextInt(plain)), new Expr.Read(random.nextInt(plain)))
-              : new Expr.Use(0);
-    };
+    return new Claim(
+        "C", "", Claim.Kind.HAZARD, condition, random.nextInt(longest), monitors,
+        random.nextInt(3), Span.NONE);
   }
 }

@@ -1,0 +1,404 @@
+package stoplog.checker.abstraction;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertInstanceOf;
+import static stoplog.checker.testkit.ModelBuilder.choose;
+import static stoplog.checker.testkit.ModelBuilder.same;
+import static stoplog.checker.testkit.ModelBuilder.shift;
+import static stoplog.checker.testkit.ModelBuilder.value;
+import static stoplog.model.Expr.all;
+import static stoplog.model.Expr.any;
+import static stoplog.model.Expr.not;
+
+import java.time.Duration;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.CsvSource;
+import org.junit.jupiter.params.provider.ValueSource;
+import stoplog.checker.explore.Budget;
+import stoplog.checker.explore.Progress;
+import stoplog.checker.reference.TickJudge;
+import stoplog.checker.testkit.ModelBuilder;
+import stoplog.checker.testkit.ModelBuilder.Var;
+import stoplog.checker.testkit.ModelBuilder.Watch;
+import stoplog.model.Bound;
+import stoplog.model.Claim;
+import stoplog.model.Expr;
+import stoplog.model.FieldChange.Cause;
+import stoplog.model.Model;
+import stoplog.model.Role;
+import stoplog.model.Verdict;
+
+/** One small plant for each way in which an engine of this kind is known to prove what is not so. */
+class SoundnessTrapsTest {
+  private static final Budget BUDGET = new Budget(100_000, 1L << 28, Duration.ofSeconds(20));
+  private final ModelBuilder m = new ModelBuilder("trap");
+
+  /** The judge, the search of the whole and the localised search all say so. */
+  private void assertDecided(boolean reachable) {
+    Model model = m.build();
+    Claim claim = model.claims().getFirst();
+    TickJudge.Answer judged = TickJudge.reachable(model, claim, 100_000);
+    Verdict whole = Decider.decideWhole(model, claim, BUDGET, Progress.NONE);
+    Verdict localised = Decider.decide(model, claim, BUDGET, Progress.NONE);
+    var verdict = reachable ? Verdict.Reached.class : Verdict.Proved.class;
+    assertEquals(reachable, judged instanceof TickJudge.Yes, judged.toString());
+    assertInstanceOf(verdict, whole);
+    assertInstanceOf(verdict, localised);
+  }
+
+  // Extrapolation, windows, ties
+
+  /** After one window has opened another is still open: of a clock with and without a deadline. */
+  @ParameterizedTest
+  @CsvSource({
+    "2, true, 3, true, true", "3, true, 3, true, true", "3, false, 3, true, false",
+    "3, true, 3, false, false", "4, true, 3, true, false", "40, true, 39, true, false",
+    "39, false, 40, false, true",
+  })
+  void oneWindowIsOpenWhenAnotherCloses(
+      long opens, boolean opensClosed, long closes, boolean closesClosed, boolean reachable) {
+    Var stage = m.number("stage", Role.PROCESS, 3);
+    Watch first = m.clock("first", stage.is(0));
+    Watch second = m.clock("second", not(stage.is(2)));
+    m.change("opens").within(first, new Bound(opens, opensClosed), null).does(stage.to(1));
+    m.change("closes")
+        .when(stage.is(1))
+        .within(second, Bound.at(0), new Bound(closes, closesClosed))
+        .does(stage.to(2));
+    m.hazard("H", stage.is(2));
+    assertDecided(reachable);
+  }
+
+  @ParameterizedTest
+  @CsvSource({
+    // At the deadline itself stage 1 is reached, but no time passes there.
+    "2, true, 3, true, true", "3, true, 3, true, false", "3, false, 3, true, false",
+    "3, true, 3, false, false", "4, true, 3, true, false",
+  })
+  void oneWindowOpensBeforeAnotherDeadline(
+      long opens, boolean opensClosed, long limit, boolean limitClosed, boolean reachable) {
+    Var stage = m.number("stage", Role.PROCESS, 3);
+    Watch first = m.clock("first", stage.is(0));
+    Watch second = m.clock("second", not(stage.is(2))).limit(new Bound(limit, limitClosed));
+    m.change("opens").within(first, new Bound(opens, opensClosed), null).does(stage.to(1));
+    m.change("leaves").from(second, 0).when(stage.is(0)).does(stage.to(2));
+    m.change("late").from(second, opens).when(stage.is(1)).does(stage.to(2));
+    m.hazard("H", stage.is(1));
+    assertDecided(reachable);
+  }
+
+  /** Two rounds of waiting add up, however often a search has forgotten what it need not know. */
+  @ParameterizedTest
+  @CsvSource({"5, true", "6, true", "7, false"})
+  void waitingAddsUpOverManySteps(long duration, boolean reachable) {
+    Var stage = m.number("stage", Role.PROCESS, 3);
+    Var lit = m.bit("lit", Role.PROCESS).starts(1);
+    for (int i = 0; i < 3; i++) {
+      Watch at = m.clock("stage " + i, stage.is(i)).limit(2);
+      m.change("stage " + i)
+          .between(at, 2, 2)
+          .does(stage.to((i + 1) % 3), lit.to(i == 2 ? value(0) : lit.read()));
+    }
+    m.hazard("H", lit.on()).longerThan(duration - 1);
+    assertDecided(reachable);
+  }
+
+  // Instants, scans, reaction time
+
+  @ParameterizedTest
+  @CsvSource({"0, 0, false", "1, 0, true", "2, 1, true", "2, 2, false"})
+  void whatAnImmediateScanEndsIsNoHazard(long reaction, long duration, boolean reachable) {
+    m.reactsWithin(reaction);
+    Var high = m.comesAndGoes("high");
+    Var pump = m.bit("pump", Role.COMMAND);
+    m.scans(pump.to(high.off()));
+    m.hazard("H", all(high.on(), pump.on())).longerThan(duration);
+    assertDecided(reachable);
+  }
+
+  /** True before and after an immediate scan, it has held without a break. */
+  @Test
+  void whatHoldsAcrossAnImmediateScanHolds() {
+    Var high = m.comesAndGoes("high");
+    Var pump = m.bit("pump", Role.COMMAND);
+    Var turning = m.equipment("pump turns", "at rest", "turning", "coasting");
+    Watch coasts = m.clock("coast", turning.is("coasting")).limit(4);
+    m.change("at rest").between(coasts, 3, 4).does(turning.to("at rest"));
+    m.scans(pump.to(high.off()));
+    m.reactions(
+        turning.to(
+            choose(
+                pump.on(), value(1), choose(turning.is("turning"), value(2), turning.read()))));
+    m.hazard("H", all(high.on(), not(turning.is("at rest")))).longerThan(3);
+    assertDecided(true);
+  }
+
+  /** Every scan that leaves another one due gives it the whole reaction time again. */
+  @ParameterizedTest
+  @CsvSource({"3, true", "4, false"})
+  void aScanThatMakesAnotherDueStartsTheReactionTimeAfresh(long duration, boolean reachable) {
+    m.reactsWithin(2);
+    Var input = m.comesAndGoes("input");
+    Var first = m.bit("first", Role.MEMORY);
+    Var second = m.bit("second", Role.MEMORY);
+    m.scans(second.to(first.read()), first.to(input.read()));
+    m.hazard("H", all(input.on(), second.off())).longerThan(duration);
+    assertDecided(reachable);
+  }
+
+  @ParameterizedTest
+  @CsvSource({"1, false", "2, true"})
+  void aPulseGoesUnseenIfItsTwoChangesShareAScan(int coincident, boolean reachable) {
+    m.coincident(coincident);
+    Var pulse = m.comesAndGoes("pulse");
+    Var seen = m.bit("seen", Role.MEMORY);
+    Var was = m.monitor("was");
+    m.scans(seen.to(any(seen.on(), pulse.on())));
+    m.hazard("H", all(was.on(), seen.off())).remembering(was.to(any(was.on(), pulse.on())));
+    assertDecided(reachable);
+  }
+
+  /** A change that nobody sees does not wait for a scan that is held up. */
+  @Test
+  void whatTheControllerDoesNotSeeHappensWhileScansAreFull() {
+    Var a = m.bit("a", Role.PROCESS);
+    Var b = m.bit("b", Role.PROCESS);
+    Var lamp = m.bit("lamp", Role.MEMORY);
+    Var missed = m.monitor("missed");
+    m.change("a").when(a.off()).does(a.to(1));
+    m.change("b").when(b.off()).does(b.to(1));
+    m.scans(lamp.to(a.read()));
+    m.hazard("H", missed.on())
+        .remembering(missed.to(any(missed.on(), all(a.on(), b.on(), lamp.off()))));
+    m.change("b ends").when(all(a.on(), b.on())).does(b.to(0));
+    assertDecided(true);
+  }
+
+  /** An output that somebody reads is watched: the scan sets it right at once. */
+  @Test
+  void anOutputTheFieldChangesIsScannedAgain() {
+    Var output = m.bit("output", Role.MEMORY);
+    Var upset = m.bit("upset", Role.PROCESS);
+    m.change("upsets").when(upset.off()).does(upset.to(1), output.to(1));
+    m.scans(output.to(0));
+    m.hazard("H", output.on());
+    assertDecided(false);
+  }
+
+  // What is hidden
+
+  /** The deadline holds only while something else does, which a localised search does not see. */
+  @ParameterizedTest
+  @ValueSource(booleans = {true, false})
+  void aDeadlineThatAHiddenConditionStopsBindsNobody(boolean alwaysEnabled) {
+    Var open = m.bit("open", Role.EQUIPMENT).starts(1);
+    Var enabled = alwaysEnabled ? m.bit("enabled", Role.PROCESS).starts(1) : m.comesAndGoes("enabled");
+    Watch c = m.clock("closing", all(open.on(), enabled.on())).limit(3);
+    m.change("closes").between(c, 2, 3).does(open.to(0));
+    m.hazard("H", open.on()).longerThan(4);
+    assertDecided(!alwaysEnabled);
+  }
+
+  /** Only a clock's condition reads it; what it is between two steps matters all the same. */
+  @Test
+  void aVariableThatOnlyADeadlineReadsIsKeptBetweenSteps() {
+    Var open = m.bit("open", Role.EQUIPMENT).starts(1);
+    Var enabled = m.bit("enabled", Role.MEMORY).starts(1);
+    Watch c = m.clock("closing", all(open.on(), enabled.on())).limit(3);
+    m.change("closes").between(c, 2, 3).does(open.to(0));
+    m.change("jams").by(Cause.FAULT).does(enabled.to(0));
+    m.hazard("H", open.on()).longerThan(3);
+    assertDecided(false);
+    m.hazard("F", open.on()).longerThan(3).tolerating(1);
+    Model model = m.build();
+    assertInstanceOf(
+        Verdict.Reached.class,
+        Decider.decide(model, model.claim("F"), BUDGET, Progress.NONE));
+    assertInstanceOf(
+        Verdict.Reached.class,
+        Decider.decideWhole(model, model.claim("F"), BUDGET, Progress.NONE));
+  }
+
+  /** Read, written and read again in one scan: a hidden variable has two values there. */
+  @Test
+  void aHiddenVariableChangesWithinAScan() {
+    m.coincident(2);
+    Var input = m.comesAndGoes("input");
+    Var memory = m.bit("memory", Role.MEMORY);
+    Var before = m.bit("before", Role.MEMORY);
+    Var after = m.bit("after", Role.MEMORY);
+    m.scans(before.to(memory.read()), memory.to(input.read()), after.to(memory.read()));
+    Var differed = m.monitor("differed");
+    m.hazard("H", differed.on())
+        .remembering(differed.to(any(differed.on(), not(same(before.read(), after.read())))));
+    assertDecided(true);
+  }
+
+  /** Two definitions that read the same hidden variable cannot differ. */
+  @Test
+  void twoReadsOfOneHiddenVariableAgree() {
+    Var input = m.comesAndGoes("input");
+    Expr seen = m.definition("seen", input.on());
+    Expr unseen = m.definition("unseen", not(seen));
+    Var both = m.bit("both", Role.MEMORY);
+    m.scans(both.to(all(seen, unseen)));
+    m.hazard("H", both.on());
+    assertDecided(false);
+  }
+
+  @Test
+  void aStartOutsideTheFirstInitialValuesCounts() {
+    Var side = m.bit("side", Role.PROCESS).startsAnywhere();
+    Var other = m.bit("other", Role.PROCESS).startsAnywhere();
+    m.hazard("H", all(side.on(), other.on()));
+    assertDecided(true);
+  }
+
+  // Power and faults
+
+  /** When power returns a scan is due, though nothing else has changed. */
+  @ParameterizedTest
+  @CsvSource({"1, true", "2, false"})
+  void whenPowerReturnsAScanIsDue(long duration, boolean reachable) {
+    m.reactsWithin(2);
+    Var power = m.bit("power", Role.POWER).starts(1);
+    Var output = m.bit("output", Role.COMMAND).starts(1);
+    m.powered(power.on());
+    m.change("power fails").by(Cause.POWER).when(power.on()).does(power.to(0), output.to(0));
+    m.change("power returns").by(Cause.POWER).when(power.off()).does(power.to(1));
+    m.scans(output.to(1));
+    m.hazard("H", all(power.on(), output.off())).longerThan(duration);
+    assertDecided(reachable);
+  }
+
+  @Test
+  void withoutPowerNothingIsScanned() {
+    Var power = m.bit("power", Role.POWER).startsAnywhere();
+    Var output = m.bit("output", Role.COMMAND);
+    m.powered(power.on());
+    m.scans(output.to(1));
+    m.hazard("H", all(power.off(), output.on()));
+    assertDecided(false);
+  }
+
+  /** Power fails in the midst of a travel, which goes on and ends when it would have. */
+  @ParameterizedTest
+  @CsvSource({"3, true", "4, false"})
+  void clocksOfPhysicsRunOnThroughAPowerFailure(long duration, boolean reachable) {
+    Var power = m.bit("power", Role.POWER).starts(1);
+    Var command = m.bit("command", Role.COMMAND).starts(1);
+    Var valve = m.equipment("valve", "opening", "open");
+    m.powered(power.on());
+    Watch travel = m.clock("travel", valve.is("opening")).limit(4);
+    m.change("open").between(travel, 4, 4).does(valve.to("open"));
+    m.change("power fails").by(Cause.POWER).when(power.on()).does(power.to(0), command.to(0));
+    m.change("power returns").by(Cause.POWER).when(power.off()).does(power.to(1));
+    m.scans(command.to(1));
+    m.hazard("H", valve.is("opening")).longerThan(duration);
+    assertDecided(reachable);
+  }
+
+  /** Powerless, the field need not wait for a scan. */
+  @Test
+  void aPowerFailureIsNeverHeldBackByAScan() {
+    m.coincident(1);
+    Var power = m.bit("power", Role.POWER).starts(1);
+    Var input = m.bit("input", Role.PROCESS);
+    Var output = m.bit("output", Role.COMMAND);
+    m.powered(power.on());
+    m.change("power fails").by(Cause.POWER).when(power.on()).does(power.to(0), input.to(0));
+    m.change("input").when(all(power.on(), input.off(), output.off())).does(input.to(1));
+    m.scans(output.to(any(output.on(), input.on())));
+    Var was = m.monitor("was");
+    m.hazard("H", all(was.on(), power.off(), output.off()))
+        .remembering(was.to(any(was.on(), input.on())));
+    assertDecided(true);
+  }
+
+  @ParameterizedTest
+  @CsvSource({"0, false", "1, false", "2, true", "3, true"})
+  void aBudgetOfFaultsIsExactlyThat(int budget, boolean reachable) {
+    Var broken = m.number("broken", Role.FAULT, 4);
+    m.comesAndGoes("input");
+    m.change("breaks")
+        .by(Cause.FAULT)
+        .when(not(broken.is(3)))
+        .does(broken.to(choose(broken.is(3), value(3), shift(broken.read(), 1))));
+    m.hazard("H", broken.is(2)).tolerating(budget);
+    assertDecided(reachable);
+  }
+
+  /** Scans between two faults do not give the first one back. */
+  @Test
+  void aScanDoesNotRenewTheFaultBudget() {
+    Var broken = m.number("broken", Role.FAULT, 3);
+    Var seen = m.number("seen", Role.MEMORY, 3);
+    m.scans(seen.to(broken.read()));
+    m.change("first").by(Cause.FAULT).when(broken.is(0)).does(broken.to(1));
+    m.change("second").by(Cause.FAULT).when(seen.is(1)).does(broken.to(2));
+    m.hazard("H", broken.is(2)).tolerating(1);
+    assertDecided(false);
+  }
+
+  // Observers
+
+  /** A stop and a start in one instant are two steps; the hazard's clock starts afresh. */
+  @ParameterizedTest
+  @CsvSource({"3, true", "4, false"})
+  void aBreakOfAnInstantIsABreak(long duration, boolean reachable) {
+    Var pump = m.bit("pump", Role.EQUIPMENT).starts(1);
+    Watch on = m.clock("on", pump.on()).limit(4);
+    Watch off = m.clock("off", pump.off()).limit(0);
+    m.change("stops").between(on, 0, 4).does(pump.to(0));
+    m.change("starts").from(off, 0).does(pump.to(1));
+    m.hazard("H", pump.on()).longerThan(duration);
+    assertDecided(reachable);
+  }
+
+  /** From the other start the same state is reached with more room, but by one step more. */
+  @Test
+  void aShorterWayIsFoundThoughALongerOneHasMoreRoom() {
+    Var side = m.bit("side", Role.PROCESS).startsAnywhere();
+    Var done = m.bit("done", Role.PROCESS);
+    Watch ever = m.clock("ever", Expr.TRUE);
+    Watch there = m.clock("there", side.on());
+    m.change("crosses").when(side.off()).does(side.to(1));
+    m.change("done").between(ever, 2, 5).when(side.on()).does(done.to(1));
+    m.change("returns").between(there, 3, 5).does(side.to(0));
+    m.hazard("H", done.on());
+    Model model = m.build();
+    var whole =
+        assertInstanceOf(
+            Verdict.Reached.class,
+            Decider.decideWhole(model, model.claim("H"), BUDGET, Progress.NONE));
+    assertEquals(1, whole.events());
+    assertDecided(true);
+  }
+
+  // Limits
+
+  @ParameterizedTest
+  @ValueSource(longs = {0, 1, 20, 300})
+  void aSearchThatStopsAtALimitProvesNothing(long states) {
+    Var count = m.number("count", Role.PROCESS, 40);
+    Var other = m.number("other", Role.PROCESS, 40);
+    for (Var v : new Var[] {count, other}) {
+      m.change(v.id() + " up").does(v.to(choose(v.is(39), value(0), shift(v.read(), 1))));
+    }
+    m.hazard("H", all(count.is(39), other.is(39)));
+    Model model = m.build();
+    Claim claim = model.claims().getFirst();
+    Budget small = BUDGET.withStates(states);
+    assertInstanceOf(
+        Verdict.Undecided.class, Decider.decideWhole(model, claim, small, Progress.NONE));
+    assertInstanceOf(
+        Verdict.Undecided.class, Decider.decide(model, claim, small, Progress.NONE));
+    Budget noTime = new Budget(100_000, 1L << 28, Duration.ZERO);
+    assertInstanceOf(
+        Verdict.Undecided.class, Decider.decide(model, claim, noTime, Progress.NONE));
+    Budget noMemory = new Budget(100_000, 0, Duration.ofSeconds(20));
+    assertInstanceOf(
+        Verdict.Undecided.class, Decider.decide(model, claim, noMemory, Progress.NONE));
+  }
+}

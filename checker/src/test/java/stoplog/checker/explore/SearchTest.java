@@ -1,0 +1,208 @@
+package stoplog.checker.explore;
+
+import static org.junit.jupiter.api.Assertions.assertArrayEquals;
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertInstanceOf;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.time.Duration;
+import java.util.ArrayDeque;
+import java.util.Arrays;
+import java.util.Random;
+import org.jspecify.annotations.Nullable;
+import org.junit.jupiter.api.Test;
+import stoplog.model.Bound;
+import stoplog.model.FieldChange;
+
+/** Random graphs whose only clock is the goal's, against a breadth-first search over arrays. */
+class SearchTest {
+  private static final Budget BUDGET = new Budget(100_000, 1L << 28, Duration.ofMinutes(1));
+
+  @Test
+  void findsAShortestWayAndTheSameEveryTime() {
+    int found = 0;
+    for (long seed = 1; seed <= 2000; seed++) {
+      var graph = new RandomGraph(seed);
+      int distance = graph.distance();
+      Search search = search(graph, BUDGET);
+      switch (search.run()) {
+        case Search.Outcome.Found f -> {
+          found++;
+          assertEquals(distance, f.path().steps().length, "seed " + seed);
+          assertIsAWay(graph, f.path());
+          var again = assertInstanceOf(Search.Outcome.Found.class, search(graph, BUDGET).run());
+          assertArrayEquals(f.path().steps(), again.path().steps());
+        }
+        case Search.Outcome.Exhausted e -> {
+          assertEquals(-1, distance, "seed " + seed);
+          assertEquals(graph.reachable(), search.states(), "seed " + seed);
+        }
+        case Search.Outcome.Stopped s -> throw new AssertionError(s);
+      }
+    }
+    assertTrue(found > 300 && found < 1700, found + " found");
+  }
+
+  /** What a search that gave up says it has covered, it has. */
+  @Test
+  void stoppedSearchClaimsNoMoreThanItCovered() {
+    int stopped = 0;
+    for (long seed = 1; seed <= 300; seed++) {
+      var graph = new RandomGraph(seed, 3000);
+      int distance = graph.distance();
+      var outcome = search(graph, BUDGET.withStates(seed * 5)).run();
+      if (outcome instanceof Search.Outcome.Stopped s) {
+        stopped++;
+        assertTrue(distance < 0 || s.level() <= distance, "seed " + seed + ": " + s);
+      }
+    }
+    assertTrue(stopped > 30, stopped + " stopped");
+  }
+
+  @Test
+  void interruptedSearchIsNoProof() {
+    var interrupted = new Progress() {
+      @Override
+      public void at(String claim, int level, long states, int kept) {}
+
+      @Override
+      public boolean stopped() {
+        return true;
+      }
+    };
+    var search =
+        new Search(new RandomGraph(1), BUDGET, Long.MAX_VALUE, interrupted, "claim", 0);
+    assertInstanceOf(Search.Outcome.Stopped.class, search.run());
+  }
+
+  private static Search search(TimedSystem system, Budget budget) {
+    long deadline = System.nanoTime() + budget.time().toNanos();
+    return new Search(system, budget, deadline, Progress.NONE, "claim", 0);
+  }
+
+  private static void assertIsAWay(RandomGraph graph, Search.Path path) {
+    assertEquals(0, path.states().getFirst()[0]);
+    for (int i = 0; i < path.steps().length; i++) {
+      int from = (int) path.states().get(i)[0];
+      assertEquals(path.states().get(i + 1)[0], graph.targets[from][path.steps()[i]]);
+    }
+    assertEquals(graph.goal, path.states().getLast()[0]);
+  }
+
+  private static final class RandomGraph implements TimedSystem {
+    private static final int STEPS = 2;
+    private final int[][] targets;
+    private final int goal;
+
+    RandomGraph(long seed) {
+      this(seed, 60);
+    }
+
+    RandomGraph(long seed, int size) {
+      var random = new Random(seed);
+      targets = new int[size][STEPS];
+      for (int[] t : targets) {
+        for (int s = 0; s < STEPS; s++) {
+          t[s] = random.nextInt(5) == 0 ? -1 : random.nextInt(size);
+        }
+      }
+      goal = 1 + random.nextInt(size - 1);
+    }
+
+    private int[] distances() {
+      int[] distance = new int[targets.length];
+      Arrays.fill(distance, -1);
+      distance[0] = 0;
+      var open = new ArrayDeque<Integer>();
+      open.add(0);
+      while (!open.isEmpty()) {
+        int at = open.remove();
+        for (int to : targets[at]) {
+          if (to >= 0 && distance[to] < 0) {
+            distance[to] = distance[at] + 1;
+            open.add(to);
+          }
+        }
+      }
+      return distance;
+    }
+
+    int distance() {
+      return distances()[goal];
+    }
+
+    long reachable() {
+      return Arrays.stream(distances()).filter(d -> d >= 0).count();
+    }
+
+    @Override
+    public int words() {
+      return 1;
+    }
+
+    @Override
+    public int clocks() {
+      return 1;
+    }
+
+    @Override
+    public int stepCount() {
+      return STEPS;
+    }
+
+    @Override
+    public @Nullable Bound limit(int clock) {
+      return null;
+    }
+
+    @Override
+    public FieldChange.@Nullable Timing timing(int step) {
+      return null;
+    }
+
+    @Override
+    public int restarts(int step) {
+      return -1;
+    }
+
+    @Override
+    public void starts(Sink sink) {
+      sink.edge(-1, new long[] {0});
+    }
+
+    @Override
+    public void successors(long[] state, Sink sink) {
+      for (int s = 0; s < STEPS; s++) {
+        int to = targets[(int) state[0]][s];
+        if (to >= 0) {
+          sink.edge(s, new long[] {to});
+        }
+      }
+    }
+
+    @Override
+    public int[] running(long[] state) {
+      return state[0] == goal ? new int[] {0} : new int[0];
+    }
+
+    @Override
+    public boolean urgent(long[] state) {
+      return false;
+    }
+
+    @Override
+    public int goalClock() {
+      return 0;
+    }
+
+    @Override
+    public long goalQuanta() {
+      return 3;
+    }
+
+    @Override
+    public boolean goal(long[] state) {
+      return state[0] == goal;
+    }
+  }
+}

@@ -1,0 +1,5 @@
+/** The search against the plainest search there is. */
+@NullMarked
+package stoplog.checker.explore;
+
+import org.jspecify.annotations.NullMarked;
