@@ -74,9 +74,14 @@ record PlantCase(Path directory, Path shipped) {
     return entriesOf(directory);
   }
 
+  /** The claims whose stories stand there; a file of another kind stands there under its full name. */
   Set<String> stories() {
     Path traces = directory.resolve("traces");
-    return Files.isDirectory(traces) ? entriesOf(traces) : Set.of();
+    var claims = new TreeSet<String>();
+    if (Files.isDirectory(traces)) {
+      entriesOf(traces).forEach(name -> claims.add(name.replaceFirst("\\.txt$", "")));
+    }
+    return claims;
   }
 
   /** Its path as a reader types it, which is also the name of its tests. */

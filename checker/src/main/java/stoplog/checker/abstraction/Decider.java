@@ -130,7 +130,10 @@ public final class Decider {
             case Following.Result.Real r -> {
               return reached(r, f.path().steps().length);
             }
-            case Following.Result.Refine r -> kept = r.kept();
+            case Following.Result.Refine r -> {
+              // Every round must keep more, or this would not end.
+              kept = r.kept().equals(kept) ? Kept.everything(reads) : r.kept();
+            }
             case Following.Result.Stuck s -> {
               return undecided(s.reason(), f.path().steps().length, kept);
             }

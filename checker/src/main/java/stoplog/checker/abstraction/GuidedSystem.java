@@ -1,5 +1,6 @@
 package stoplog.checker.abstraction;
 
+import java.util.ArrayList;
 import java.util.Arrays;
 import org.jspecify.annotations.Nullable;
 import stoplog.checker.explore.Search;
@@ -25,12 +26,15 @@ final class GuidedSystem implements TimedSystem {
     this.system = system;
     this.compared =
         Arrays.stream(coarser.stored()).filter(v -> system.stores(v)).toArray();
-    this.expected = new int[path.states().size()][compared.length];
-    for (int i = 0; i < expected.length; i++) {
-      for (int v = 0; v < compared.length; v++) {
-        expected[i][v] = coarser.valueIn(path.states().get(i), compared[v]);
+    var distinct = new ArrayList<int[]>();
+    for (long[] state : path.states()) {
+      int[] values = Arrays.stream(compared).map(v -> coarser.valueIn(state, v)).toArray();
+      // A step that leaves all that is compared as it was asks for no step here.
+      if (distinct.isEmpty() || !Arrays.equals(distinct.getLast(), values)) {
+        distinct.add(values);
       }
     }
+    this.expected = distinct.toArray(int[][]::new);
     this.indexWord = system.words();
     this.extended = new long[indexWord + 1];
   }

@@ -68,7 +68,7 @@ final class Searches {
     long t0 = System.nanoTime();
     Search.Outcome o = search.run();
     if (System.getenv("STOPLOG_DEBUG") != null) {
-      System.err.printf("%s" + (system instanceof KeptSystem ks ? ks.names() : "") + " %d kept, due %b, %d states %d nodes level %d %s %d ms%n", system.getClass().getSimpleName(), kept.size(), kept.due(), search.states(), search.nodes(), search.depth(), o instanceof Search.Outcome.Found f ? "found " + f.path().steps().length : o.getClass().getSimpleName(), (System.nanoTime() - t0) / 1000000);
+      System.err.printf("%s" + (system instanceof KeptSystem ks ? ks.names() : "") + (merging ? " merging" : "") + " %d kept, due %b, %d states %d nodes level %d %s %d ms%n", system.getClass().getSimpleName(), kept.size(), kept.due(), search.states(), search.nodes(), search.depth(), o instanceof Search.Outcome.Found f ? "found " + f.path().steps().length : o.getClass().getSimpleName(), (System.nanoTime() - t0) / 1000000);
     }
     return o;
   }

@@ -52,7 +52,7 @@ final class StepCompiler {
   StepProgram done() {
     boolean[] shared = new boolean[domains.size()];
     for (int i = 0; i < shared.length; i++) {
-      shared[i] = false;
+      shared[i] = slotReads.get(i) > 1;
     }
     return new StepProgram(
         operations.toArray(StepProgram.Operation[]::new),

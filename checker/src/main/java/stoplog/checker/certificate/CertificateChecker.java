@@ -22,7 +22,7 @@ import stoplog.model.Model;
  * <p>Variables that the certificate does not keep are unknown before every step and may have any
  * value. Clocks whose conditions read kept variables only are read exactly; other clocks say nothing:
  * their windows are taken to be open and their deadlines not to press. A scan may come when one is due,
- * and at any time if its outcome depends on something unknown. Every run of the plant is among the
+ * and at any time if anything is unknown. Every run of the plant is among the
  * runs so described.
  *
  * <p>Time is proportional to states times field changes times the ways to choose unknown values.
@@ -323,7 +323,8 @@ public final class CertificateChecker {
     // A fault among unknown variables is not counted: a set that counts fewer holds more runs.
     boolean fault =
         c.cause() == FieldChange.Cause.FAULT
-            && c.effects().stream().anyMatch(a -> exact.get(a.variable()));
+            && (c.effects().isEmpty()
+                || c.effects().stream().anyMatch(a -> exact.get(a.variable())));
     if (fault && s.faults() >= claim.faultBudget()) {
       return;
     }
@@ -391,7 +392,9 @@ public final class CertificateChecker {
     recall(s.values());
     List<Watch> before = running(s.due());
     PlainZone zone = zoneOf(s, before);
-    if (controller.program().isEmpty()) {
+    // Changes of unknown variables ask for scans too; only if all are known does due tell everything.
+    boolean asked = s.due() > 0 || !certificate.due() || exact.cardinality() < model.variables().size();
+    if (controller.program().isEmpty() || !asked) {
       return;
     }
     choices.when(
@@ -402,11 +405,6 @@ public final class CertificateChecker {
                 () ->
                     afterwards(
                         () -> {
-                          // Where nothing unknown was read, a scan that nobody asked for repeats the
-                          // one before it, and that one left nothing to do.
-                          if (certificate.due() && s.due() == 0 && !choices.anyMade()) {
-                            return;
-                          }
                           boolean another = differs(s.values(), visible);
                           int due = scansCount() && another && powered() ? 1 : 0;
                           follow(zone, before, due, s.faults(), true, "a scan");

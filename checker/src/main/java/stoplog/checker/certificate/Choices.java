@@ -22,7 +22,6 @@ final class Choices {
   private final Model model;
   private final BitSet exact;
   private final int[] values;
-  private int made;
 
   /** @param exact the variables that stay known when they are assigned */
   Choices(Model model, BitSet exact) {
@@ -35,7 +34,6 @@ final class Choices {
   /** Makes every variable unknown. */
   void forget() {
     Arrays.fill(values, UNKNOWN);
-    made = 0;
   }
 
   void set(int variable, int value) {
@@ -44,11 +42,6 @@ final class Choices {
 
   int get(int variable) {
     return values[variable];
-  }
-
-  /** Whether any choice stands now. */
-  boolean anyMade() {
-    return made > 0;
   }
 
   /** Goes on wherever the expression is 1. */
@@ -110,13 +103,11 @@ final class Choices {
       use.of(value);
       return;
     }
-    made++;
     for (int v = 0; v < model.variable(unknown).size(); v++) {
       values[unknown] = v;
       decide(e, use);
     }
     values[unknown] = UNKNOWN;
-    made--;
   }
 
   private int value(Expr e) {

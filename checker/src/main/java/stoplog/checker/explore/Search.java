@@ -42,6 +42,9 @@ public final class Search {
   /** Head of the node list of a state that is known as a target but has no node. */
   private static final int UNREACHED = -2;
 
+  /** How often a zone may grow before it is taken to be all it can be: growth may creep by quanta. */
+  private static final int MOST_MERGES = 24;
+
   private final TimedSystem system;
   private final boolean merging;
   private final Budget budget;
@@ -55,6 +58,7 @@ public final class Search {
   private final int[] upperMost;
   private int[][] runningOf = new int[64][];
   private int[] headOf = new int[64];
+  private byte[] mergesOf = new byte[64];
   private final Map<IntArray, int[]> runningSets = new HashMap<>();
 
   private int nodes;
@@ -209,6 +213,7 @@ public final class Search {
       if (id == headOf.length) {
         headOf = Arrays.copyOf(headOf, id * 2);
         runningOf = Arrays.copyOf(runningOf, id * 2);
+        mergesOf = Arrays.copyOf(mergesOf, id * 2);
       }
       headOf[id] = UNREACHED;
       runningOf[id] = runningSets.computeIfAbsent(new IntArray(system.running(s)), IntArray::values);
@@ -312,12 +317,28 @@ public final class Search {
     }
     Zones.extrapolate(zone, dimension, lower, upper);
     if (merging && headOf[id] >= 0 && !Zones.within(zone, nodeZone[headOf[id]])) {
-      Zones.widen(zone, nodeZone[headOf[id]]);
+      merge(id, zone, running);
     }
     if (goal || isNew(id, zone, level)) {
       addNode(id, zone, parent, step, level);
       if (goal) {
         goalNode = nodes - 1;
+      }
+    }
+  }
+
+  /** Widens the zone to hold the state's present one; after many times to all that deadlines allow. */
+  private void merge(int id, int[] zone, int[] running) {
+    if (++mergesOf[id] < MOST_MERGES) {
+      Zones.widen(zone, nodeZone[headOf[id]]);
+      return;
+    }
+    int dimension = running.length + 1;
+    Zones.fill(zone, dimension);
+    for (int i = 0; i < running.length; i++) {
+      Bound limit = system.limit(running[i]);
+      if (limit != null) {
+        Zones.constrain(zone, dimension, i + 1, 0, Zones.bound(limit.quanta(), limit.closed()));
       }
     }
   }

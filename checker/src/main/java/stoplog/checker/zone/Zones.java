@@ -97,6 +97,15 @@ public final class Zones {
     return result;
   }
 
+  /** Makes the zone all readings from 0. */
+  public static void fill(int[] zone, int dimension) {
+    for (int i = 0; i < dimension; i++) {
+      for (int j = 0; j < dimension; j++) {
+        zone[i * dimension + j] = i == 0 || i == j ? ZERO : INFINITE;
+      }
+    }
+  }
+
   /** Lets any amount of time pass. */
   public static void elapse(int[] zone, int dimension) {
     for (int i = 1; i < dimension; i++) {

@@ -29,7 +29,7 @@ final class BadInputTest {
 
   @Test
   void missingFile() {
-    refused("there is no file", "check", directory.resolve("none.plant").toString());
+    refused("there is no such file", "check", directory.resolve("none.plant").toString());
   }
 
   @Test
@@ -67,7 +67,7 @@ final class BadInputTest {
 
   @Test
   void fileNameThatBeginsWithAnAtSign() {
-    refused("there is no file @small.plant", "check", "@small.plant");
+    refused("@small.plant: there is no such file", "check", "@small.plant");
   }
 
   @Test

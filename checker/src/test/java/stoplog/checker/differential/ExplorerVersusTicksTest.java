@@ -27,7 +27,7 @@ import stoplog.model.Verdict;
  */
 class ExplorerVersusTicksTest {
   private static final Budget BUDGET =
-      new Budget(200_000, 1L << 30, Duration.ofSeconds(60));
+      new Budget(200_000, 1L << 30, Duration.ofSeconds(10));
 
   @Test
   void allWaysToDecideAgree() {

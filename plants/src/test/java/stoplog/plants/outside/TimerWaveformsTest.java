@@ -17,6 +17,8 @@ import stoplog.model.Model;
  * <p>The language has the on-delay; the other two are written with it, as plants have to.
  */
 class TimerWaveformsTest {
+  private static final int PRESET = 5;
+
   private static final String ON_DELAY =
       """
       plant "On-delay"
@@ -91,7 +93,7 @@ class TimerWaveformsTest {
   }
 
   private static void assertOutput(String plant, String input, String on, String either) {
-    int end = 38;
+    int end = lastEnd(input) + PRESET + 2;
     Model model = Texts.model(plant);
     long second = 1_000_000 / model.quantumMicros();
     var drive = new Drive(model);
@@ -107,6 +109,10 @@ class TimerWaveformsTest {
       assertEquals(isOn || mayBeEither, Texts.reaches(driven, "on " + stretch), "on at " + s);
       assertEquals(!isOn || mayBeEither, Texts.reaches(driven, "off " + stretch), "off at " + s);
     }
+  }
+
+  private static int lastEnd(String intervals) {
+    return intervals(intervals).getLast()[1];
   }
 
   private static boolean within(String intervals, int second) {
