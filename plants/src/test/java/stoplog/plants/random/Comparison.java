@@ -1,7 +1,6 @@
 package stoplog.plants.random;
 
 import java.time.Duration;
-import java.util.List;
 import org.jspecify.annotations.Nullable;
 import stoplog.checker.abstraction.Decider;
 import stoplog.checker.abstraction.Reads;
@@ -160,6 +159,4 @@ record Comparison(
       case TickJudge.TooBig b -> Kind.TOO_BIG;
     };
   }
-
-  static final List<Kind> KINDS = List.of(Kind.values());
 }

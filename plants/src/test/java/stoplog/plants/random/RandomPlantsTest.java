@@ -4,7 +4,9 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 import static org.junit.jupiter.api.Assertions.fail;
 
 import java.util.EnumMap;
+import java.util.HashMap;
 import java.util.Iterator;
+import java.util.List;
 import java.util.Map;
 import java.util.Random;
 import net.jqwik.api.Example;
@@ -33,6 +35,18 @@ class RandomPlantsTest {
 
   private static final int MOST_SHRINKING = 2_000;
 
+  /** Each of these must stand in at least one in a hundred of the plants compared. */
+  private static final List<String> CONSTRUCTS =
+      List.of(
+          "reacts within 0 s, coincident 1", "reacts within 0 s, coincident 2",
+          "reacts within 1 s", "power may fail", "travel", "fails closed", "fails open",
+          "fails in place", "ramp", "coast", "by hand", "comes and goes", "holds when", "level",
+          "starts at", "switch", "within 2..3 s", "analyser", "of ", "> limit1", "<= limit2",
+          "hold-button", "  button", "selector", "retained latch", "set wins", "cleared wins",
+          "signal", "permissive", "interlock", "trip", "reset by", "tripped", "for delay",
+          "for 1 s", "is proven", "is commanded", "hazard", "can", "after");
+
+  private final Map<String, Integer> written = new HashMap<>();
   private final Map<Comparison.Kind, Integer> counts = new EnumMap<>(Comparison.Kind.class);
   private int compared;
   private int leftUndecided;
@@ -73,6 +87,9 @@ class RandomPlantsTest {
       assertTrue(compared >= drawn * 0.6, "too many plants are too big: " + counts);
       assertTrue(count(Comparison.Kind.REACHABLE) > claims / 5, "too few reachable: " + counts);
       assertTrue(count(Comparison.Kind.UNREACHABLE) > claims / 5, "too few unreachable: " + counts);
+      for (String construct : CONSTRUCTS) {
+        assertTrue(written.getOrDefault(construct, 0) > compared / 100, "seldom: " + construct);
+      }
       assertTrue(leftUndecided <= claims / 50, leftUndecided + " left undecided");
     }
   }
@@ -103,11 +120,26 @@ class RandomPlantsTest {
       all &= comparison.kind() != Comparison.Kind.TOO_BIG;
       if (counted) {
         counts.merge(comparison.kind(), 1, Integer::sum);
-        leftUndecided += comparison.leftUndecided() ? 1 : 0;
+        undecided(text, c, comparison);
       }
     }
-    compared += counted && all ? 1 : 0;
+    if (counted && all) {
+      compared++;
+      for (String construct : CONSTRUCTS) {
+        written.merge(construct, text.contains(construct) ? 1 : 0, Integer::sum);
+      }
+    }
     return null;
+  }
+
+  private void undecided(String text, Claim claim, Comparison comparison) {
+    if (comparison.leftUndecided()) {
+      leftUndecided++;
+      if (System.getProperty("stoplog.goOn") != null) {
+        System.out.println(
+            "left undecided, claim " + claim.id() + "\n" + text + comparison.verdicts());
+      }
+    }
   }
 
   private static String trace(Throwable thrown) {
