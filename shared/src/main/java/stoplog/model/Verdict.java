@@ -12,8 +12,14 @@ public sealed interface Verdict {
 
   List<String> kept();
 
-  /** No run of the model gets there. */
-  record Proved(List<String> kept, Effort effort) implements Verdict {
+  /**
+   * No run of the model gets there.
+   *
+   * @param longestQuanta no run holds the condition for longer than this many quanta; -1 if it never
+   *     holds at all. At most the claim's {@code forQuanta}; the difference is the margin, and the true
+   *     margin may be larger.
+   */
+  record Proved(long longestQuanta, List<String> kept, Effort effort) implements Verdict {
     public Proved {
       kept = List.copyOf(kept);
     }

@@ -87,7 +87,8 @@ public final class Decider {
     if (certifying) {
       certificate = CertificateWriter.of(reads.model(), claim, system, searches.last());
     }
-    return new Verdict.Proved(names(system.kept()), searches.effort());
+    long longest = searches.last().longestGoal();
+    return new Verdict.Proved(longest, names(system.kept()), searches.effort());
   }
 
   private Verdict guarded(java.util.function.Supplier<Verdict> question) {

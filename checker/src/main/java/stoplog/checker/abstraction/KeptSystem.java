@@ -526,10 +526,6 @@ final class KeptSystem implements TimedSystem {
     return java.util.Arrays.binarySearch(stored, variable) >= 0;
   }
 
-  String names() {
-    return kept.variables().stream().mapToObj(v -> model.variable(v).name()).toList().toString();
-  }
-
   int dueIn(long[] state) {
     return packing.get(state, dueField);
   }

@@ -65,12 +65,7 @@ final class Searches {
     Search search =
         new Search(system, merging, within, deadline, progress, claim, kept.size());
     last = search;
-    long t0 = System.nanoTime();
-    Search.Outcome o = search.run();
-    if (System.getenv("STOPLOG_DEBUG") != null) {
-      System.err.printf("%s" + (system instanceof KeptSystem ks ? ks.names() : "") + (merging ? " merging" : "") + " %d kept, due %b, %d states %d nodes level %d %s %d ms%n", system.getClass().getSimpleName(), kept.size(), kept.due(), search.states(), search.nodes(), search.depth(), o instanceof Search.Outcome.Found f ? "found " + f.path().steps().length : o.getClass().getSimpleName(), (System.nanoTime() - t0) / 1000000);
-    }
-    return o;
+    return search.run();
   }
 
   /** Whether the whole question's time is up or it was called off. */

@@ -405,6 +405,22 @@ public final class Search {
     }
   }
 
+  /**
+   * The longest reading of the goal clock in any state kept, in quanta; -1 if it runs in none. Of use
+   * after an exhausted search, in which it is at most the goal's bound.
+   */
+  public long longestGoal() {
+    long[] longest = {-1};
+    visit(
+        (state, running, zone) -> {
+          int k = Arrays.binarySearch(running, system.goalClock());
+          if (k >= 0) {
+            longest[0] = Math.max(longest[0], zone[(k + 1) * (running.length + 1)] >> 1);
+          }
+        });
+    return longest[0];
+  }
+
   private Path pathTo(int node) {
     var onPath = new ArrayList<long[]>();
     var taken = new ArrayList<Integer>();

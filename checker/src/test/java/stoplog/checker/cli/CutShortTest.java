@@ -18,7 +18,7 @@ import stoplog.model.Verdict;
 /** Whatever keeps claims from being decided is told, and never taken for a proof or a finding. */
 final class CutShortTest {
   private static final Verdict.Effort EFFORT = new Verdict.Effort(1, 1, 1, 1);
-  private static final Verdict PROVED = new Verdict.Proved(List.of("P-1"), EFFORT);
+  private static final Verdict PROVED = new Verdict.Proved(-1, List.of("P-1"), EFFORT);
   private static final Verdict TOO_MUCH =
       new Verdict.Undecided("the budget of states is used up", 4, List.of(), EFFORT);
 

@@ -29,7 +29,7 @@ final class CheckTextTest {
                 null),
             new Answer(MODEL.claim("R-01"), made, TwoPumps.story(MODEL, "R-01", made)),
             new Answer(
-                MODEL.claim("R-02"), new Verdict.Proved(TwoPumps.KEPT, effort), null)),
+                MODEL.claim("R-02"), new Verdict.Proved(-1, TwoPumps.KEPT, effort), null)),
         false,
         false,
         List.of());
