@@ -187,7 +187,7 @@ class HandComputedTimesTest {
 
   @Test
   void analyserEntersTheWindowOfASetpointBeyondItAlready() {
-    // One change a scan: were the order of the two a change of its own, a scan would lie between.
+    // Inside and not above, then out, then inside and above with no scan that sees it otherwise.
     String plant =
         """
         controller reacts within 0 s, coincident 1
@@ -195,8 +195,10 @@ class HandComputedTimesTest {
         analyser AE-1 in mV
         panel { setpoint limit = 250 mV within 200..300 mV }
         logic {
-          latch seen_inside: set by AE-1 >= 200 mV and AE-1 <= limit; cleared by AE-1 < 200 mV
-          run P-1 when AE-1 > limit and AE-1 <= 300 mV and not seen_inside
+          latch seen: set by AE-1 >= 200 mV and AE-1 <= limit; cleared by AE-1 > limit
+          latch gone: set by seen and AE-1 < 200 mV; cleared by seen and not seen
+          latch late: set by gone and AE-1 >= 200 mV and AE-1 <= limit; cleared by seen and not seen
+          run P-1 when gone and AE-1 > limit and AE-1 <= 300 mV and not late
         }
         """;
     assertEquals(true, reaches(plant, "hazard H-1 : P-1 is turning\n"));
@@ -214,8 +216,29 @@ class HandComputedTimesTest {
           setpoint high = 250 mV within 200..300 mV
         }
         logic {
-          latch seen_between: set by AE-1 > low and AE-1 < high or AE-1 >= low and AE-1 <= high; cleared by AE-1 < 200 mV
-          run P-1 when AE-1 > low and AE-1 > high and AE-1 <= 300 mV and not seen_between
+          signal under = AE-1 < low and AE-1 < high
+          signal over = AE-1 > low and AE-1 > high
+          latch seen: set by under and AE-1 >= 200 mV; cleared by seen and not seen
+          latch late: set by seen and not under and not over; cleared by seen and not seen
+          run P-1 when seen and over and AE-1 <= 300 mV and not late
+        }
+        """;
+    assertEquals(true, reaches(plant, "hazard H-1 : P-1 is turning\n"));
+  }
+
+  @Test
+  void settingASetpointPassesTheValuesOfTwoAnalysersAtOnce() {
+    String plant =
+        """
+        controller reacts within 0 s, coincident 1
+        pump P-1
+        analyser AE-1 in mV
+        analyser AE-2 in mV
+        panel { setpoint limit = 250 mV within 200..300 mV }
+        logic {
+          latch seen: set by AE-1 < limit and AE-2 < limit; cleared by seen and not seen
+          latch late: set by seen and (AE-1 >= limit or AE-2 >= limit) and not (AE-1 > limit and AE-2 > limit); cleared by seen and not seen
+          run P-1 when seen and AE-1 > limit and AE-2 > limit and not late
         }
         """;
     assertEquals(true, reaches(plant, "hazard H-1 : P-1 is turning\n"));
