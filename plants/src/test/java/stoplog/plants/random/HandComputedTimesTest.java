@@ -77,7 +77,8 @@ class HandComputedTimesTest {
   }
 
   private static String tank(String movements) {
-    return "pump P-1\nlevel T-1 in %% {\n%s\n}\n".formatted(movements) + ONCE.formatted("run P-1 when up");
+    return "pump P-1\nlevel T-1 in %% {\n%s\n}\n".formatted(movements)
+        + ONCE.formatted("run P-1 when up");
   }
 
   @Test
@@ -156,7 +157,11 @@ class HandComputedTimesTest {
   @Test
   void coastingTakesNoLongerThanItsWindow() {
     String pump =
-        "pump P-1 { ramp 1..2 s; coast 2..3 s }\npanel { hold-button push }\nlogic { run P-1 when push }\n";
+        """
+        pump P-1 { ramp 1..2 s; coast 2..3 s }
+        panel { hold-button push }
+        logic { run P-1 when push }
+        """;
     assertEquals(true, reaches(pump, "hazard H-1 : P-1 is coasting for 2 s\n"));
     assertEquals(false, reaches(pump, "hazard H-1 : P-1 is coasting for 3 s\n"));
   }
@@ -237,8 +242,10 @@ class HandComputedTimesTest {
         panel { setpoint limit = 250 mV within 200..300 mV }
         logic {
           latch seen: set by AE-1 < limit and AE-2 < limit; cleared by seen and not seen
-          latch late: set by seen and (AE-1 >= limit or AE-2 >= limit) and not (AE-1 > limit and AE-2 > limit); cleared by seen and not seen
-          run P-1 when seen and AE-1 > limit and AE-2 > limit and not late
+          signal over = AE-1 > limit and AE-2 > limit
+          signal partly = (AE-1 >= limit or AE-2 >= limit) and not over
+          latch late: set by seen and partly; cleared by seen and not seen
+          run P-1 when seen and over and not late
         }
         """;
     assertEquals(true, reaches(plant, "hazard H-1 : P-1 is turning\n"));
@@ -260,7 +267,8 @@ class HandComputedTimesTest {
     // But never on the other side.
     assertEquals(
         false,
-        reaches(plant.replace("acid comes and goes", "acid holds when P-1 is turning and P-1 is at rest"),
+        reaches(
+            plant.replace("comes and goes", "holds when P-1 is turning and P-1 is at rest"),
             "hazard H-1 : AE-1 > 300 mV\n"));
   }
 
