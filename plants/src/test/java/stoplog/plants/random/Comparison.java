@@ -155,7 +155,8 @@ record Comparison(
   Kind kind() {
     return switch (judged) {
       case TickJudge.Yes y -> Kind.REACHABLE;
-      case TickJudge.No n -> whole instanceof Verdict.Undecided ? Kind.MAY_NOT_SETTLE : Kind.UNREACHABLE;
+      case TickJudge.No n ->
+          whole instanceof Verdict.Undecided ? Kind.MAY_NOT_SETTLE : Kind.UNREACHABLE;
       case TickJudge.TooBig b -> Kind.TOO_BIG;
     };
   }

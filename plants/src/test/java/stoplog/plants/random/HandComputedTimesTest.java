@@ -77,7 +77,8 @@ class HandComputedTimesTest {
   }
 
   private static String tank(String movements) {
-    return "pump P-1\nlevel T-1 in %% {\n%s\n}\n".formatted(movements) + ONCE.formatted("run P-1 when up");
+    return "pump P-1\nlevel T-1 in %% {\n%s\n}\n".formatted(movements)
+        + ONCE.formatted("run P-1 when up");
   }
 
   @Test
@@ -156,7 +157,11 @@ class HandComputedTimesTest {
   @Test
   void coastingTakesNoLongerThanItsWindow() {
     String pump =
-        "pump P-1 { ramp 1..2 s; coast 2..3 s }\npanel { hold-button push }\nlogic { run P-1 when push }\n";
+        """
+        pump P-1 { ramp 1..2 s; coast 2..3 s }
+        panel { hold-button push }
+        logic { run P-1 when push }
+        """;
     assertEquals(true, reaches(pump, "hazard H-1 : P-1 is coasting for 2 s\n"));
     assertEquals(false, reaches(pump, "hazard H-1 : P-1 is coasting for 3 s\n"));
   }
@@ -187,7 +192,7 @@ class HandComputedTimesTest {
 
   @Test
   void analyserEntersTheWindowOfASetpointBeyondItAlready() {
-    // One change a scan: were the order of the two a change of its own, a scan would lie between.
+    // Inside and not above, then out, then inside and above with no scan that sees it otherwise.
     String plant =
         """
         controller reacts within 0 s, coincident 1
@@ -195,8 +200,10 @@ class HandComputedTimesTest {
         analyser AE-1 in mV
         panel { setpoint limit = 250 mV within 200..300 mV }
         logic {
-          latch seen_inside: set by AE-1 >= 200 mV and AE-1 <= limit; cleared by AE-1 < 200 mV
-          run P-1 when AE-1 > limit and AE-1 <= 300 mV and not seen_inside
+          latch seen: set by AE-1 >= 200 mV and AE-1 <= limit; cleared by AE-1 > limit
+          latch gone: set by seen and AE-1 < 200 mV; cleared by seen and not seen
+          latch late: set by gone and AE-1 >= 200 mV and AE-1 <= limit; cleared by seen and not seen
+          run P-1 when gone and AE-1 > limit and AE-1 <= 300 mV and not late
         }
         """;
     assertEquals(true, reaches(plant, "hazard H-1 : P-1 is turning\n"));
@@ -214,8 +221,31 @@ class HandComputedTimesTest {
           setpoint high = 250 mV within 200..300 mV
         }
         logic {
-          latch seen_between: set by AE-1 > low and AE-1 < high or AE-1 >= low and AE-1 <= high; cleared by AE-1 < 200 mV
-          run P-1 when AE-1 > low and AE-1 > high and AE-1 <= 300 mV and not seen_between
+          signal under = AE-1 < low and AE-1 < high
+          signal over = AE-1 > low and AE-1 > high
+          latch seen: set by under and AE-1 >= 200 mV; cleared by seen and not seen
+          latch late: set by seen and not under and not over; cleared by seen and not seen
+          run P-1 when seen and over and AE-1 <= 300 mV and not late
+        }
+        """;
+    assertEquals(true, reaches(plant, "hazard H-1 : P-1 is turning\n"));
+  }
+
+  @Test
+  void settingASetpointPassesTheValuesOfTwoAnalysersAtOnce() {
+    String plant =
+        """
+        controller reacts within 0 s, coincident 1
+        pump P-1
+        analyser AE-1 in mV
+        analyser AE-2 in mV
+        panel { setpoint limit = 250 mV within 200..300 mV }
+        logic {
+          latch seen: set by AE-1 < limit and AE-2 < limit; cleared by seen and not seen
+          signal over = AE-1 > limit and AE-2 > limit
+          signal partly = (AE-1 >= limit or AE-2 >= limit) and not over
+          latch late: set by seen and partly; cleared by seen and not seen
+          run P-1 when seen and over and not late
         }
         """;
     assertEquals(true, reaches(plant, "hazard H-1 : P-1 is turning\n"));
@@ -237,7 +267,8 @@ class HandComputedTimesTest {
     // But never on the other side.
     assertEquals(
         false,
-        reaches(plant.replace("acid comes and goes", "acid holds when P-1 is turning and P-1 is at rest"),
+        reaches(
+            plant.replace("comes and goes", "holds when P-1 is turning and P-1 is at rest"),
             "hazard H-1 : AE-1 > 300 mV\n"));
   }
 

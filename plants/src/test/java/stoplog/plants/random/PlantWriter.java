@@ -18,151 +18,21 @@ import stoplog.plants.random.SmallPlant.Window;
 final class PlantWriter {
   private static final List<String> FAILS = List.of("closed", "open", "in place");
   private static final List<String> KINDS = List.of("permissive", "interlock", "trip");
-  private static final List<String> BUTTONS = List.of("reset", "start", "stop");
 
   private final SmallPlant plant;
   private final StringBuilder out = new StringBuilder();
 
-  /** What may be said about each thing: of the truth, without the derived condition and with it. */
-  private final List<List<String>> nature = new ArrayList<>();
-
-  private final List<List<String>> truth = new ArrayList<>();
-
-  /** What the logic may read. */
-  private final List<List<String>> field = new ArrayList<>();
+  private final Vocabulary names;
 
   private PlantWriter(SmallPlant plant) {
     this.plant = plant;
+    this.names = new Vocabulary(plant);
   }
 
   static String text(SmallPlant plant) {
     var writer = new PlantWriter(plant);
-    writer.vocabulary();
     writer.write();
     return writer.out.toString();
-  }
-
-  // What there is to name
-
-  private void vocabulary() {
-    for (int i = 0; i < plant.equipment().size(); i++) {
-      String tag = tag(i);
-      switch (plant.equipment().get(i)) {
-        case Machine.Valve v -> {
-          var forms = new ArrayList<>(states(tag, "open", "closed", "not closed", "not open"));
-          forms.addAll(v.travel() == null ? List.of() : states(tag, "opening", "closing"));
-          nature.add(forms);
-          proofs(tag, v.proves(), List.of("open", "closed"), List.of("ZSO", "ZSC"), i);
-          commands(v, tag, "open", "closed");
-        }
-        case Machine.Pump p -> {
-          var forms = new ArrayList<>(states(tag, "turning", "running", "at rest", "not running"));
-          forms.addAll(p.ramp() == null ? List.of() : states(tag, "starting"));
-          forms.addAll(p.coast() == null ? List.of() : states(tag, "coasting"));
-          nature.add(forms);
-          List<String> words = List.of("running", "turning", "at rest");
-          proofs(tag, p.proves(), words, List.of("YS", "ZS", "SS"), i);
-          commands(p, tag, "on", "off");
-        }
-      }
-    }
-    for (int i = 0; i < plant.comingAndGoing(); i++) {
-      nature.add(List.of(condition(i)));
-    }
-    if (plant.level() != null) {
-      nature.add(List.of("T-1 < 50 %", "T-1 > 50 %", "T-1 >= 80 %", "T-1 <= 50 %", "T-1 > 100 %"));
-    }
-    truth.addAll(nature);
-    if (plant.derived() != null) {
-      truth.add(List.of("derived"));
-    }
-    fieldVocabulary();
-  }
-
-  private static List<String> states(String tag, String... states) {
-    var list = new ArrayList<String>();
-    for (String s : states) {
-      list.add(tag + " is " + s);
-    }
-    return list;
-  }
-
-  private void proofs(String tag, int proves, List<String> words, List<String> tags, int number) {
-    for (int w = 0; w < words.size(); w++) {
-      if ((proves >>> w & 1) != 0) {
-        field.add(List.of(tags.get(w) + "-" + (number + 1), tag + " is proven " + words.get(w)));
-      }
-    }
-  }
-
-  private void commands(Machine m, String tag, String on, String off) {
-    Drive drive = m.drive();
-    if (drive != null) {
-      field.add(List.of(tag + " is commanded " + on, tag + " is commanded " + off));
-      if (drive.guards().stream().anyMatch(g -> g.kind() == 2)) {
-        field.add(List.of("tripped " + tag));
-      }
-    }
-  }
-
-  private void fieldVocabulary() {
-    for (int i = 0; i < plant.instruments().size(); i++) {
-      String tag = instrument(i);
-      switch (plant.instruments().get(i)) {
-        case Instrument.Switch s -> field.add(List.of(tag));
-        case Instrument.Analyser a -> {
-          var forms = new ArrayList<>(List.of(tag + " > 300 mV", tag + " < 200 mV"));
-          for (int l = 0; l < plant.limits().size(); l++) {
-            forms.add(l, tag + (l == 0 ? " > " : " <= ") + limit(l));
-          }
-          field.add(forms);
-        }
-      }
-    }
-    for (int i = 0; i < plant.panel().size(); i++) {
-      String name = control(i);
-      field.add(
-          plant.panel().get(i) == Control.SELECTOR
-              ? List.of(name + " is auto", name + " is not auto")
-              : List.of(name));
-    }
-    for (int i = 0; i < plant.memories().size(); i++) {
-      field.add(List.of(memory(i)));
-    }
-    if (field.isEmpty()) {
-      field.add(List.of("jog1"));
-    }
-  }
-
-  // Names
-
-  private String tag(int i) {
-    return (plant.equipment().get(i) instanceof Machine.Valve ? "FV-" : "P-") + (i + 1);
-  }
-
-  private static String condition(int i) {
-    return "condition" + (i + 1);
-  }
-
-  private String instrument(int i) {
-    return (plant.instruments().get(i) instanceof Instrument.Switch ? "FS-" : "AE-") + (i + 1);
-  }
-
-  private String control(int i) {
-    Control control = plant.panel().get(i);
-    return switch (control) {
-      case HOLD_BUTTON -> "jog" + (i + 1);
-      case BUTTON -> BUTTONS.get((int) plant.panel().subList(0, i).stream().filter(c -> c == control).count());
-      case SELECTOR -> "mode" + (i + 1);
-    };
-  }
-
-  private String memory(int i) {
-    return (plant.memories().get(i) instanceof Memory.Latch ? "latch" : "signal") + (i + 1);
-  }
-
-  private static String limit(int i) {
-    return "limit" + (i + 1);
   }
 
   // What is said
@@ -188,7 +58,9 @@ final class PlantWriter {
 
   /** What a delay stands behind: another delay there needs parentheses. */
   private String said(Said said, List<List<String>> of, boolean delays, boolean operand) {
-    return operand && said instanceof Said.Lasting ? inner(said, of, delays) : said(said, of, delays);
+    return operand && said instanceof Said.Lasting
+        ? inner(said, of, delays)
+        : said(said, of, delays);
   }
 
   private String inner(Said said, List<List<String>> of, boolean delays) {
@@ -227,14 +99,14 @@ final class PlantWriter {
       machine(i);
     }
     for (int i = 0; i < plant.comingAndGoing(); i++) {
-      line("condition " + condition(i) + " comes and goes");
+      line("condition " + Vocabulary.condition(i) + " comes and goes");
     }
     if (plant.derived() != null) {
-      line("condition derived holds when " + said(plant.derived(), nature, false));
+      line("condition derived holds when " + said(plant.derived(), names.nature, false));
     }
     level(plant.level());
     for (int i = 0; i < plant.instruments().size(); i++) {
-      instrument(instrument(i), plant.instruments().get(i));
+      instrument(names.instrument(i), plant.instruments().get(i));
     }
     panel();
     logic();
@@ -270,7 +142,7 @@ final class PlantWriter {
     }
     line(
         (machine instanceof Machine.Valve ? "valve " : "pump ")
-            + tag(i)
+            + names.tag(i)
             + (machine.drive() == null ? " by hand" : "")
             + (members.isEmpty() ? "" : " { " + String.join("; ", members) + " }"));
   }
@@ -297,7 +169,7 @@ final class PlantWriter {
           (f.fills() ? "  0 to 100 in " : "  100 to 0 in ")
               + window(f.time(), "s")
               + " while "
-              + said(f.during(), truth, false));
+              + said(f.during(), names.truth, false));
     }
     if (tank.start() != null) {
       line("  starts at " + tank.start() + " %");
@@ -312,7 +184,7 @@ final class PlantWriter {
               "switch "
                   + tag
                   + " follows "
-                  + said(s.follows(), truth, false)
+                  + said(s.follows(), names.truth, false)
                   + (s.lag() == null ? "" : " within " + window(s.lag(), "s")));
       case Instrument.Analyser a ->
           line(
@@ -325,14 +197,14 @@ final class PlantWriter {
                           + " 300 mV within "
                           + window(a.lag(), "s")
                           + " of "
-                          + said(a.of(), truth, false)));
+                          + said(a.of(), names.truth, false)));
     }
   }
 
   private void panel() {
     line("panel {");
     for (int i = 0; i < plant.panel().size(); i++) {
-      String name = control(i);
+      String name = names.control(i);
       line(
           switch (plant.panel().get(i)) {
             case HOLD_BUTTON -> "  hold-button " + name;
@@ -340,13 +212,13 @@ final class PlantWriter {
             case SELECTOR -> "  selector " + name + ": off, auto";
           });
     }
-    if (field.size() == 1 && field.getFirst().equals(List.of("jog1")) && plant.panel().isEmpty()) {
+    if (plant.panel().isEmpty() && names.field.contains(List.of("jog1"))) {
       line("  hold-button jog1");
     }
     line("  setpoint delay = " + plant.delay().low() + " s within " + window(plant.delay(), "s"));
     for (int i = 0; i < plant.limits().size(); i++) {
       Window w = plant.limits().get(i);
-      line("  setpoint " + limit(i) + " = " + w.low() + " mV within " + window(w, "mV"));
+      line("  setpoint " + Vocabulary.limit(i) + " = " + w.low() + " mV within " + window(w, "mV"));
     }
     line("}");
   }
@@ -354,32 +226,33 @@ final class PlantWriter {
   private void logic() {
     line("logic {");
     for (int i = 0; i < plant.memories().size(); i++) {
-      String name = memory(i);
+      String name = names.memory(i);
       switch (plant.memories().get(i)) {
         case Memory.Latch l -> {
           line(
               (l.retained() ? "  retained latch " : "  latch ")
                   + name
                   + ": set by "
-                  + said(l.set(), field, true)
+                  + said(l.set(), names.field, true)
                   + "; cleared by "
-                  + said(l.cleared(), field, true)
+                  + said(l.cleared(), names.field, true)
                   + List.of("", "; cleared wins", "; set wins").get(l.wins()));
         }
-        case Memory.Signal s -> line("  signal " + name + " = " + said(s.value(), field, true));
+        case Memory.Signal s ->
+            line("  signal " + name + " = " + said(s.value(), names.field, true));
       }
     }
     for (int i = 0; i < plant.equipment().size(); i++) {
       Machine machine = plant.equipment().get(i);
       if (machine.drive() != null) {
-        drive(machine instanceof Machine.Valve ? "open" : "run", tag(i), machine.drive());
+        drive(machine instanceof Machine.Valve ? "open" : "run", names.tag(i), machine.drive());
       }
     }
     line("}");
   }
 
   private void drive(String verb, String tag, Drive d) {
-    String head = "  " + verb + " " + tag + " when " + said(d.when(), field, true);
+    String head = "  " + verb + " " + tag + " when " + said(d.when(), names.field, true);
     if (d.guards().isEmpty()) {
       line(head);
       return;
@@ -392,20 +265,23 @@ final class PlantWriter {
       boolean own = g.kind() == 2 && !(button && g.resetButton());
       line(
           text
-              + said(g.condition(), field, true)
-              + (own ? " reset by " + said(g.resetBy(), field, true) : ""));
+              + said(g.condition(), names.field, true)
+              + (own ? " reset by " + said(g.resetBy(), names.field, true) : ""));
     }
     line("  }");
   }
 
   private void claim(int i, Asked claim) {
-    var any = new ArrayList<>(truth);
-    any.addAll(field);
+    var any = new ArrayList<>(names.truth);
+    any.addAll(names.field);
     switch (claim) {
       case Asked.Holds h -> {
         String lasting = h.seconds() == 0 ? "" : " for " + h.seconds() + " s";
-        String what = said(h.condition(), h.condition() instanceof Said.Thing ? truth : any, false);
-        line((h.wanted() ? "require R-" + (i + 1) + " : can " : "hazard H-" + (i + 1) + " : ") + what + lasting);
+        // A claim about nothing but an instrument or a command says little.
+        var of = h.condition() instanceof Said.Thing ? names.truth : any;
+        String what = said(h.condition(), of, false);
+        String number = (i + 1) + " : ";
+        line((h.wanted() ? "require R-" + number + "can " : "hazard H-" + number) + what + lasting);
       }
       case Asked.Response r ->
           line(

@@ -52,7 +52,8 @@ class RandomPlantsTest {
   private int leftUndecided;
 
   /** A plant and what is wrong with it. */
-  private record Found(SmallPlant plant, String text, String claim, String problem, String verdicts) {}
+  private record Found(
+      SmallPlant plant, String text, String claim, String problem, String verdicts) {}
 
   @Example
   void allWaysToDecideAgree() {

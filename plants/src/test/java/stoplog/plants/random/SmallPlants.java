@@ -105,7 +105,8 @@ final class SmallPlants {
   }
 
   private static Arbitrary<Tank> tank() {
-    Arbitrary<Flow> flow = Combinators.combine(flag(2), window(2, 4, 2), said(1, false)).as(Flow::new);
+    Arbitrary<Flow> flow =
+        Combinators.combine(flag(2), window(2, 4, 2), said(1, false)).as(Flow::new);
     Arbitrary<Integer> start = Arbitraries.of(0, 50, 100);
     return Combinators.combine(flow.list().ofMinSize(1).ofMaxSize(2), start.injectNull(0.4))
         .as(Tank::new);
@@ -146,7 +147,8 @@ final class SmallPlants {
     Arbitrary<Said> thing = Combinators.combine(number(11), number(4)).as(Said.Thing::new);
     Arbitrary<Said> lasting =
         depth > 0
-            ? Combinators.combine(said(depth - 1, false), Arbitraries.integers().between(1, 3), flag(4))
+            ? Combinators.combine(
+                    said(depth - 1, false), Arbitraries.integers().between(1, 3), flag(4))
                 .as(Said.Lasting::new)
             : Combinators.combine(thing, Arbitraries.integers().between(1, 3), flag(4))
                 .as(Said.Lasting::new);
