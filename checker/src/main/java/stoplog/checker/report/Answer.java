@@ -16,6 +16,11 @@ public record Answer(Claim claim, Verdict verdict, @Nullable Story story) {
     }
   }
 
+  /** How far the plant stays from it; null if it is not proved or allows no time at all. */
+  @Nullable Margin margin() {
+    return verdict instanceof Verdict.Proved proved ? Margin.of(claim, proved) : null;
+  }
+
   public Standing standing() {
     return Standing.of(claim, verdict);
   }

@@ -99,6 +99,9 @@ public final class CheckText {
     if (a.story() != null) {
       parts.add(a.story().measure());
     }
+    if (a.margin() instanceof Margin margin) {
+      parts.add(margin.words(run.model()));
+    }
     if (times && effort.searches() > 0) {
       parts.add(String.format(Locale.ROOT, "took %.2f s", effort.nanos() / 1e9));
     }
