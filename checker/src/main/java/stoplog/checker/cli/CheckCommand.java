@@ -56,6 +56,8 @@ import stoplog.source.SourceFile;
       "A proof holds for the model, not the plant."
     })
 final class CheckCommand implements Callable<Integer> {
+  private static final int MOST_THREADS = 256;
+
   private final Surroundings surroundings;
   private final Function<Model, Engine> engines;
   private final Interruption interruption;
@@ -89,8 +91,24 @@ final class CheckCommand implements Callable<Integer> {
       description =
           "The most that one claim may take, such as states=2000000,memory=4GB,time=10min. Parts left"
               + " out keep their standard: 20 million states, half of the memory stoplog may use,"
-              + " 5 minutes.")
+              + " 5 minutes. Claims decided at a time share the memory; one that needs more than its"
+              + " share is decided again with all of it.")
   private @Nullable Budget budget;
+
+  @Option(
+      names = "--threads",
+      paramLabel = "N",
+      description =
+          "Decide so many claims at a time; as many as the machine has processors if not given. The"
+              + " output is the same for any number.")
+  private @Nullable Integer threads;
+
+  @Option(
+      names = "--verify-proofs",
+      description =
+          "Have every proof checked a second time by other means, from its certificate alone, and"
+              + " mark its line. May take very much longer; no budget limits it.")
+  private boolean verifying;
 
   @Option(names = "--times", description = "Tell how long each claim took, terminal or not.")
   private boolean times;
@@ -119,11 +137,11 @@ final class CheckCommand implements Callable<Integer> {
     if (model == null) {
       return refuse(file, diagnostics);
     }
-    List<Claim> claims = chosen(model);
+    List<Claim> claims = threadsMakeSense() ? chosen(model) : List.of();
     if (claims.isEmpty()) {
       return ExitStatus.WRONG_INPUT;
     }
-    var deciding = new Deciding(model, claims);
+    var deciding = new Deciding(model, claims, wishes());
     var progress =
         new ProgressLine(
             surroundings.err(), surroundings.errIsTerminal(), interruption::asked);
@@ -132,10 +150,31 @@ final class CheckCommand implements Callable<Integer> {
     }
     String name = reading.files().isEmpty() ? file.toString() : reading.files().getFirst().name();
     interruption.onStuck(() -> report(name, model, deciding, diagnostics));
-    deciding.run(engines, whole, budget == null ? Budget.standard() : budget, progress);
+    deciding.run(engines, progress);
     return interruption.mayReport()
         ? report(name, model, deciding, diagnostics)
         : ExitStatus.UNDECIDED;
+  }
+
+  private Deciding.Wishes wishes() {
+    int processors = Runtime.getRuntime().availableProcessors();
+    return new Deciding.Wishes(
+        whole,
+        budget == null ? Budget.standard() : budget,
+        threads == null ? processors : threads,
+        false,
+        verifying);
+  }
+
+  private boolean threadsMakeSense() {
+    boolean sensible = threads == null || (threads >= 1 && threads <= MOST_THREADS);
+    if (!sensible) {
+      Stoplog.complain(
+          surroundings,
+          "--threads needs a number from 1 to " + MOST_THREADS + ", not " + threads,
+          ExitStatus.WRONG_INPUT);
+    }
+    return sensible;
   }
 
   /** The claims asked about, in the order of the plant; none, and a line of complaint, if one is unknown. */

@@ -34,6 +34,7 @@ import tools.jackson.jr.ob.JSON;
  *   reason, covered     only if undecided: why; no run with fewer events than this gets there
  *   margin              only if proved (or holding) with a time allowed: what is left of that time,
  *                       at least; seconds, ofSeconds, neverBegins
+ *   certificateChecked  only with --verify-proofs and a proof: true
  *   kept                names of the variables that the verdict leans on
  *   effort              states, zones, searches; seconds only with --times
  *   trace               only if a run was found, be it wanted or not:
@@ -117,6 +118,9 @@ public final class CheckJson {
       left.put("ofSeconds", Seconds.ofQuanta(model, margin.ofQuanta()));
       left.put("neverBegins", margin.neverBegins());
       map.put("margin", left);
+    }
+    if (a.verified()) {
+      map.put("certificateChecked", true);
     }
     map.put("kept", a.verdict().kept());
     Verdict.Effort effort = a.verdict().effort();

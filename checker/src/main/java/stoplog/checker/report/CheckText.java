@@ -102,6 +102,9 @@ public final class CheckText {
     if (a.margin() instanceof Margin margin) {
       parts.add(margin.words(run.model()));
     }
+    if (a.verified()) {
+      parts.add("certificate checked");
+    }
     if (times && effort.searches() > 0) {
       parts.add(String.format(Locale.ROOT, "took %.2f s", effort.nanos() / 1e9));
     }
