@@ -1,5 +1,6 @@
 package stoplog.checker.cli;
 
+import java.io.IOException;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.LinkedHashSet;
@@ -10,6 +11,7 @@ import org.jspecify.annotations.Nullable;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Option;
 import picocli.CommandLine.Parameters;
+import stoplog.checker.certificate.Certificate;
 import stoplog.checker.explore.Budget;
 import stoplog.checker.report.CheckJson;
 import stoplog.checker.report.CheckRun;
@@ -104,6 +106,13 @@ final class CheckCommand implements Callable<Integer> {
   private @Nullable Integer threads;
 
   @Option(
+      names = "--certificate",
+      paramLabel = "FILE",
+      description =
+          "Write the proof of the one claim asked about to this file, for \"stoplog verify\".")
+  private @Nullable Path certificate;
+
+  @Option(
       names = "--verify-proofs",
       description =
           "Have every proof checked a second time by other means, from its certificate alone, and"
@@ -137,7 +146,7 @@ final class CheckCommand implements Callable<Integer> {
     if (model == null) {
       return refuse(file, diagnostics);
     }
-    List<Claim> claims = threadsMakeSense() ? chosen(model) : List.of();
+    List<Claim> claims = threadsMakeSense() && certificateMakesSense() ? chosen(model) : List.of();
     if (claims.isEmpty()) {
       return ExitStatus.WRONG_INPUT;
     }
@@ -152,7 +161,7 @@ final class CheckCommand implements Callable<Integer> {
     interruption.onStuck(() -> report(name, model, deciding, diagnostics));
     deciding.run(engines, progress);
     return interruption.mayReport()
-        ? report(name, model, deciding, diagnostics)
+        ? writeCertificate(deciding, report(name, model, deciding, diagnostics))
         : ExitStatus.UNDECIDED;
   }
 
@@ -162,8 +171,46 @@ final class CheckCommand implements Callable<Integer> {
         whole,
         budget == null ? Budget.standard() : budget,
         threads == null ? processors : threads,
-        false,
+        certificate != null,
         verifying);
+  }
+
+  private boolean certificateMakesSense() {
+    Path to = certificate;
+    if (to == null) {
+      return true;
+    }
+    String objection =
+        claimIds.size() == 1
+            ? CertificateFile.objection(to)
+            : "--certificate needs exactly one --claim";
+    if (objection != null) {
+      Stoplog.complain(
+          surroundings,
+          (claimIds.size() == 1 ? to + ": " : "") + objection,
+          ExitStatus.WRONG_INPUT);
+    }
+    return objection == null;
+  }
+
+  /** The status that comes of it: writing that fails is a fault of the command given. */
+  private int writeCertificate(Deciding deciding, int status) {
+    Path to = certificate;
+    if (to == null) {
+      return status;
+    }
+    Certificate proof = deciding.certificate();
+    if (proof == null) {
+      return Stoplog.complain(
+          surroundings, "no certificate is written: there is no proof", status);
+    }
+    try {
+      CertificateFile.write(to, proof);
+      return status;
+    } catch (IOException _) {
+      return Stoplog.complain(
+          surroundings, to + ": the certificate cannot be written", ExitStatus.WRONG_INPUT);
+    }
   }
 
   private boolean threadsMakeSense() {
