@@ -62,6 +62,7 @@ public enum Code {
   NO_FAIL_POSITION("E0607", "power may fail and the fail position is not stated"),
   CYCLE("E0608", "conditions depend on each other in a circle"),
   TOO_MANY_MOVEMENTS("E0609", "a level has too many movements"),
+  READ_EARLY("N0610", "the logic reads a name before it writes it"),
 
   INNER_DURATION("E0701", "a claim has a duration inside its condition"),
   DURATION_OUTSIDE_LOGIC("E0702", "a duration stands where nothing is timed"),
