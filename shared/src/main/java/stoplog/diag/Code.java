@@ -62,9 +62,11 @@ public enum Code {
   NO_FAIL_POSITION("E0607", "power may fail and the fail position is not stated"),
   CYCLE("E0608", "conditions depend on each other in a circle"),
   TOO_MANY_MOVEMENTS("E0609", "a level has too many movements"),
+  READ_EARLY("N0610", "the logic reads a name before it writes it"),
 
   INNER_DURATION("E0701", "a claim has a duration inside its condition"),
   DURATION_OUTSIDE_LOGIC("E0702", "a duration stands where nothing is timed"),
+  EDGE_OUTSIDE_LOGIC("E0704", "a change from one scan to the next is asked for outside the logic"),
   ADJUSTABLE_DURATION("E0703", "the time of a claim is adjustable"),
   HAZARD_ON_FIELD("W0701", "a hazard speaks of what the controller sees or wants"),
   NO_CLAIMS("W0702", "the plant claims nothing");

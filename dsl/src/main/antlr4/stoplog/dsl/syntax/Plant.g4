@@ -89,14 +89,18 @@ claimOption
 
 // ---- expressions, loosest first
 
-expression : disjunction ('for' delay)? ;
+expression
+  : disjunction (held? 'for' delay)?
+  | 'pulse' 'of' delay 'from' disjunction
+  ;
+held : 'held' 'on' ;
 delay : quantity | name ;
 disjunction : conjunction ('or' conjunction)* ;
 conjunction : negation ('and' negation)* ;
 negation : 'not' negation | atom ;
 atom : '(' expression ')' | 'tripped' TAG | subject (predicate | comparison)? ;
 subject : TAG | name ;
-predicate : 'is' 'not'? ('commanded' | 'proven')? state ;
+predicate : 'rises' | 'falls' | 'is' 'not'? ('commanded' | 'proven')? state ;
 comparison : ('<' | '<=' | '>' | '>=') (quantity | subject) ;
 
 window : quantity ('..' quantity)? ;
@@ -104,7 +108,7 @@ quantity : number UNIT? ;
 number : '-'? NUMBER ;
 unit : NAME | WORD | '%' ;
 // Words of the language that are also the usual names of buttons, selector positions and signals.
-name : NAME | 'reset' | 'hand' | 'fault' | 'faults' ;
+name : NAME | 'reset' | 'hand' | 'fault' | 'faults' | 'on' ;
 
 // ---- words
 
@@ -147,6 +151,11 @@ RESET : 'reset' ;
 HAND : 'hand' ;
 FAULT : 'fault' ;
 FAULTS : 'faults' ;
+ON : 'on' ;
+HELD : 'held' ;
+PULSE : 'pulse' ;
+RISES : 'rises' ;
+FALLS : 'falls' ;
 SEMICOLON : ';' ;
 COMMA : ',' ;
 AT : 'at' ;

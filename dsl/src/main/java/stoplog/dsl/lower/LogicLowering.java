@@ -17,28 +17,21 @@ import stoplog.dsl.resolve.Symbol;
 import stoplog.dsl.resolve.Term;
 import stoplog.model.Assignment;
 import stoplog.model.Expr;
-import stoplog.model.FieldChange.Cause;
-import stoplog.model.FieldChange.Timing;
 import stoplog.model.Inhibit;
 import stoplog.model.Role;
 
 /**
  * The scan program, in the order written.
  *
- * <p>A term that must last is a timer, assigned at its place: idle, then timing, then elapsed for
- * as long as its condition holds. Within a command: the timers of the demand, the timers of all
- * guards, the trips, and last the command itself. A command keeps on while demand and interlocks
+ * <p>Timers and edges are assigned at their places, see {@link TermMemory}. Within a command: those
+ * of the demand, those of all guards, the trips, and last the command itself. A command keeps on while demand and interlocks
  * hold and no trip is set, and comes on if the permissives hold too.
  */
 final class LogicLowering {
-  private static final int IDLE = 0;
-  private static final int TIMING = 1;
-  private static final int ELAPSED = 2;
-
   private final Parts parts;
   private final Meanings meanings;
   private final Map<String, Integer> memories = new HashMap<>();
-  private final Map<String, Integer> timersOf = new HashMap<>();
+  private final TermMemory memory;
   private final Set<Integer> retained = new HashSet<>();
   private final @Nullable Expr reset;
 
@@ -49,6 +42,7 @@ final class LogicLowering {
     this.parts = parts;
     this.meanings = meanings;
     this.reset = reset;
+    this.memory = new TermMemory(parts, meanings);
   }
 
   /** The variables of all statements, so that a statement may read what a later one writes. */
@@ -174,37 +168,7 @@ final class LogicLowering {
   }
 
   private Expr term(Term term, String owner) {
-    return meanings.of(term, l -> timer(l, owner));
-  }
-
-  private Expr timer(Term.Lasting l, String owner) {
-    Expr condition = term(l.operand(), owner);
-    int number = timersOf.merge(owner, 1, Integer::sum);
-    String what = l.span().text().replaceAll("\\s+", " ");
-    int timer =
-        parts.variable(
-            owner + ".timer" + number,
-            Role.TIMER,
-            List.of("idle", "timing", "elapsed"),
-            1,
-            what,
-            l.span());
-    Expr begun =
-        new Expr.Choose(Expr.is(timer, IDLE), new Expr.Constant(TIMING), new Expr.Read(timer));
-    parts.program.add(
-        new Assignment(
-            timer, new Expr.Choose(condition, begun, new Expr.Constant(IDLE)), l.span()));
-    Expr timing = Expr.is(timer, TIMING);
-    var latest = parts.bound(l.window().highMicros());
-    int clock = parts.clock(owner + ".timer" + number, timing, latest, l.span());
-    parts.change(
-        "timer of " + owner + " elapsed (" + what + ")",
-        Cause.TIMER,
-        timing,
-        new Timing(clock, parts.bound(l.window().lowMicros()), latest),
-        List.of(Parts.set(timer, ELAPSED, l.span())),
-        l.span());
-    return Expr.is(timer, ELAPSED);
+    return memory.of(term, owner);
   }
 
   /** Names of everything the logic reads. */

@@ -116,17 +116,17 @@ final class Meanings {
   Expr of(Term term) {
     return of(
         term,
-        l -> {
-          throw new IllegalStateException("a timer outside the logic: " + l.span());
+        r -> {
+          throw new IllegalStateException("a timer or edge outside the logic: " + r.span());
         });
   }
 
   /**
    * The meaning of a term.
    *
-   * @param timers makes the timer of a term that must last, and gives its answer
+   * @param memory makes the timer or edge of a term that remembers, and gives its answer
    */
-  Expr of(Term term, Function<Term.Lasting, Expr> timers) {
+  Expr of(Term term, Function<Term.Remembering, Expr> memory) {
     return switch (term) {
       case Term.Broken b -> throw new IllegalStateException("lowered an error: " + b.span());
       case Term.Positioned p ->
@@ -146,10 +146,10 @@ final class Meanings {
         }
         yield Expr.any(set);
       }
-      case Term.Not n -> Expr.not(of(n.operand(), timers));
-      case Term.All a -> Expr.all(each(a.operands(), timers));
-      case Term.Any a -> Expr.any(each(a.operands(), timers));
-      case Term.Lasting l -> timers.apply(l);
+      case Term.Not n -> Expr.not(of(n.operand(), memory));
+      case Term.All a -> Expr.all(each(a.operands(), memory));
+      case Term.Any a -> Expr.any(each(a.operands(), memory));
+      case Term.Remembering r -> memory.apply(r);
     };
   }
 
@@ -158,10 +158,10 @@ final class Meanings {
     return values == 0 ? Expr.FALSE : new Expr.In(new Expr.Read(variable), values);
   }
 
-  private List<Expr> each(List<Term> terms, Function<Term.Lasting, Expr> timers) {
+  private List<Expr> each(List<Term> terms, Function<Term.Remembering, Expr> memory) {
     var list = new ArrayList<Expr>(terms.size());
     for (Term t : terms) {
-      list.add(of(t, timers));
+      list.add(of(t, memory));
     }
     return list;
   }

@@ -21,6 +21,7 @@ import stoplog.dsl.tree.Declaration;
 import stoplog.dsl.tree.Expression;
 import stoplog.dsl.tree.PlantTree;
 import stoplog.dsl.tree.Quantity;
+import stoplog.dsl.tree.TimerForm;
 import stoplog.source.Span;
 
 /** Syntax tree to resolved plant. */
@@ -360,7 +361,7 @@ public final class Resolver {
       String id, Span at, stoplog.model.Claim.Kind kind, Expression condition, Span span) {
     Expression inner = condition;
     long micros = 0;
-    if (condition instanceof Expression.Lasting l) {
+    if (condition instanceof Expression.Timed l && l.form() == TimerForm.ON_DELAY) {
       inner = l.operand();
       Quantity time = l.delay().time();
       if (time == null) {

@@ -2,6 +2,7 @@ package stoplog.dsl.resolve;
 
 import java.util.List;
 import stoplog.dsl.tree.Expression.Relation;
+import stoplog.dsl.tree.TimerForm;
 import stoplog.source.Span;
 
 /** An expression whose names are looked up: a truth value over things of the plant. */
@@ -48,8 +49,15 @@ public sealed interface Term {
     }
   }
 
-  /** The operand has held for a time that lies in the window. */
-  record Lasting(Term operand, TimeWindow window, Span span) implements Term {}
+  /** A part of the logic that keeps something from scan to scan at the place where it stands. */
+  sealed interface Remembering extends Term {}
+
+  /** A timer over the operand, whose time lies in the window. */
+  record Timed(TimerForm form, Term operand, TimeWindow window, Span span)
+      implements Remembering {}
+
+  /** The operand differs from what it was when the last scan came here: only now it is so. */
+  record Edge(Term operand, boolean rising, Span span) implements Remembering {}
 
   /** This term and everything inside it, outermost first. */
   default void each(java.util.function.Consumer<Term> visitor) {
@@ -58,7 +66,8 @@ public sealed interface Term {
       case Not n -> n.operand().each(visitor);
       case All a -> a.operands().forEach(t -> t.each(visitor));
       case Any a -> a.operands().forEach(t -> t.each(visitor));
-      case Lasting l -> l.operand().each(visitor);
+      case Timed l -> l.operand().each(visitor);
+      case Edge e -> e.operand().each(visitor);
       case Broken b -> {}
       case Positioned p -> {}
       case Commanded c -> {}

@@ -9,6 +9,7 @@ import stoplog.dsl.tree.Expression;
 import stoplog.dsl.tree.Expression.Compared;
 import stoplog.dsl.tree.Expression.Is;
 import stoplog.dsl.tree.Quantity;
+import stoplog.dsl.tree.TimerForm;
 import stoplog.dsl.tree.Word;
 import stoplog.source.Span;
 
@@ -36,7 +37,8 @@ final class TermResolver {
       case Expression.Not n -> new Term.Not(resolve(n.operand(), view), n.span());
       case Expression.And a -> new Term.All(all(a.operands(), view), a.span());
       case Expression.Or o -> new Term.Any(all(o.operands(), view), o.span());
-      case Expression.Lasting l -> lasting(l, view);
+      case Expression.Timed l -> timed(l, view);
+      case Expression.Edge g -> edge(g, view);
     };
   }
 
@@ -243,13 +245,36 @@ final class TermResolver {
     };
   }
 
-  private Term lasting(Expression.Lasting l, View view) {
+  private Term edge(Expression.Edge e, View view) {
+    Term operand = resolve(e.operand(), view);
+    if (operand instanceof Term.Broken || view == View.LOGIC) {
+      return new Term.Edge(operand, e.rising(), e.span());
+    }
+    String verb = e.rising() ? "rises" : "falls";
+    diagnostics.add(
+        Diagnostic.of(
+                Code.EDGE_OUTSIDE_LOGIC,
+                e.span(),
+                "`" + verb + "` says something in the logic only")
+            .withWhy("it compares one scan with the one before, and only logic has scans")
+            .withFix("`signal x = " + e.operand().span().text() + " " + verb + "` in the logic"));
+    return new Term.Broken(e.span());
+  }
+
+  private Term timed(Expression.Timed l, View view) {
     Term operand = resolve(l.operand(), view);
     if (view == View.LOGIC) {
       TimeWindow window = delay(l.delay());
       return window == null
           ? new Term.Broken(l.span())
-          : new Term.Lasting(operand, window, l.span());
+          : new Term.Timed(l.form(), operand, window, l.span());
+    }
+    if (l.form() != TimerForm.ON_DELAY) {
+      diagnostics.add(
+          Diagnostic.of(Code.DURATION_OUTSIDE_LOGIC, l.delay().span(), "nothing is timed here")
+              .withWhy("only logic has timers")
+              .withFix("`signal x = " + l.span().text() + "` in the logic"));
+      return new Term.Broken(l.span());
     }
     diagnostics.add(
         view == View.CLAIM

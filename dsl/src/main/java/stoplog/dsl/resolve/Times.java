@@ -28,7 +28,7 @@ public final class Times {
     }
     plant.eachLogicTerm(
         t -> {
-          if (t instanceof Term.Lasting l) {
+          if (t instanceof Term.Timed l) {
             visitor.accept(l.window());
           }
         });

@@ -53,7 +53,8 @@ final class HazardOnTruth implements Rule {
       case Term.Not n -> null;
       case Term.All a -> null;
       case Term.Any a -> null;
-      case Term.Lasting l -> null;
+      case Term.Timed l -> null;
+      case Term.Edge e -> null;
     };
   }
 }

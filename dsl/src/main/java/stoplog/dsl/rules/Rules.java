@@ -17,6 +17,7 @@ public final class Rules {
           new TrippedHasTrips(),
           new FailPositionStated(),
           new NoCircle(),
+          new ReadAfterWritten(),
           new FewMovements(),
           new FewBands(),
           new TimesFit(),

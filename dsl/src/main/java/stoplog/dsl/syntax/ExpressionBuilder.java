@@ -4,6 +4,7 @@ import java.util.ArrayList;
 import stoplog.dsl.tree.Expression;
 import stoplog.dsl.tree.Expression.Aspect;
 import stoplog.dsl.tree.Expression.Relation;
+import stoplog.dsl.tree.TimerForm;
 import stoplog.dsl.tree.Word;
 
 /** The expressions of {@link TreeBuilder}. Parentheses leave no trace in the tree. */
@@ -17,6 +18,10 @@ final class ExpressionBuilder {
   Expression of(PlantParser.ExpressionContext e) {
     Expression operand = disjunction(e.disjunction());
     PlantParser.DelayContext d = e.delay();
+    TimerForm form =
+        e.PULSE() != null
+            ? TimerForm.PULSE
+            : e.held() != null ? TimerForm.OFF_DELAY : TimerForm.ON_DELAY;
     if (d == null) {
       return operand;
     }
@@ -24,7 +29,7 @@ final class ExpressionBuilder {
         d.quantity() != null
             ? new Expression.Delay(tree.quantity(d.quantity()), null, tree.span(d))
             : new Expression.Delay(null, tree.word(d.name()), tree.span(d));
-    return new Expression.Lasting(operand, delay, tree.span(e));
+    return new Expression.Timed(form, operand, delay, tree.span(e));
   }
 
   private Expression disjunction(PlantParser.DisjunctionContext d) {
@@ -64,6 +69,10 @@ final class ExpressionBuilder {
     Word subject = tree.word(a.subject());
     if (a.predicate() != null) {
       PlantParser.PredicateContext p = a.predicate();
+      if (p.state() == null) {
+        return new Expression.Edge(
+            new Expression.Named(subject), p.RISES() != null, tree.span(a));
+      }
       Aspect aspect =
           p.COMMANDED() != null
               ? Aspect.COMMANDED

@@ -107,7 +107,9 @@ final class Recovery extends DefaultErrorStrategy {
   private void unread(int begin, int end) {
     for (int i = begin; i < end; i++) {
       int type = tokens.get(i).getType();
-      if (type == PlantParser.TAG || type == PlantParser.NAME) {
+      if (type == PlantParser.TAG
+          || type == PlantParser.NAME
+          || SyntaxMessages.ALSO_NAMES.contains(type)) {
         unread.add(tokens.get(i).getText());
       }
     }

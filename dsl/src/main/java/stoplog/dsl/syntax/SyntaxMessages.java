@@ -16,8 +16,13 @@ final class SyntaxMessages implements Recovery.Listener {
   private static final int MAX_EXPECTED = 5;
 
   /** Words that can be names too: whoever is told of a name need not be told of these. */
-  private static final Set<Integer> ALSO_NAMES =
-      Set.of(PlantParser.RESET, PlantParser.HAND, PlantParser.FAULT, PlantParser.FAULTS);
+  static final Set<Integer> ALSO_NAMES =
+      Set.of(
+          PlantParser.RESET,
+          PlantParser.HAND,
+          PlantParser.FAULT,
+          PlantParser.FAULTS,
+          PlantParser.ON);
 
   private final List<Token> tokens;
   private final Offsets offsets;

@@ -70,8 +70,11 @@ public sealed interface Expression {
     }
   }
 
-  /** {@code E for T}: has held for that long. */
-  record Lasting(Expression operand, Delay delay, Span span) implements Expression {}
+  /** {@code E for T}, {@code E held on for T} or {@code pulse of T from E}. */
+  record Timed(TimerForm form, Expression operand, Delay delay, Span span) implements Expression {}
+
+  /** {@code FS-202 rises} or {@code FS-202 falls}. */
+  record Edge(Expression operand, boolean rising, Span span) implements Expression {}
 
   /** A time, or the setpoint that gives it: exactly one of the two is not null. */
   record Delay(@Nullable Quantity time, @Nullable Word setpoint, Span span) {}

@@ -14,7 +14,8 @@ import stoplog.model.Model;
  * it can be off. Where something is due in the very instant in which the input turns, both orders are
  * runs of the plant; a second in which the output may be either is written as "or".
  *
- * <p>The language has the on-delay; the other two are written with it, as plants have to.
+ * <p>The off-delay and the pulse are also written out with latches and the on-delay: what the language
+ * has a word for and what an engineer can spell out with other words must be the same.
  */
 class TimerWaveformsTest {
   private static final int PRESET = 5;
@@ -38,8 +39,7 @@ class TimerWaveformsTest {
       pump M-1 "output"
       panel { hold-button input }
       logic {
-        latch held: set by input; cleared by not input for 5 s
-        run M-1 when held
+        run M-1 when input held on for 5 s
       }
       hazard H-01 "output on" : M-1 is turning for 1 s
       """;
@@ -51,9 +51,33 @@ class TimerWaveformsTest {
       pump M-1 "output"
       panel { hold-button input }
       logic {
-        latch pulse: set by input and not input_before; cleared by pulse for 5 s
-        signal input_before = input
-        run M-1 when pulse
+        run M-1 when pulse of 5 s from input
+      }
+      hazard H-01 "output on" : M-1 is turning for 1 s
+      """;
+
+  private static final String OFF_DELAY_SPELT_OUT =
+      """
+      plant "Off-delay"
+      controller reacts within 0 s
+      pump M-1 "output"
+      panel { hold-button input }
+      logic {
+        latch kept: set by input; cleared by not input for 5 s
+        run M-1 when kept
+      }
+      hazard H-01 "output on" : M-1 is turning for 1 s
+      """;
+
+  private static final String PULSE_SPELT_OUT =
+      """
+      plant "Pulse"
+      controller reacts within 0 s
+      pump M-1 "output"
+      panel { hold-button input }
+      logic {
+        latch pulsing: set by input rises; cleared by pulsing for 5 s
+        run M-1 when pulsing
       }
       hazard H-01 "output on" : M-1 is turning for 1 s
       """;
@@ -78,6 +102,7 @@ class TimerWaveformsTest {
   })
   void offDelayFollowsItsDiagram(String input, String output) {
     assertOutput(OFF_DELAY, input, output, "");
+    assertOutput(OFF_DELAY_SPELT_OUT, input, output, "");
   }
 
   /** In the second row the input rises just when a pulse ends: one more pulse, or none. */
@@ -90,6 +115,7 @@ class TimerWaveformsTest {
   })
   void pulseFollowsItsDiagram(String input, String output, String either) {
     assertOutput(PULSE, input, output, either);
+    assertOutput(PULSE_SPELT_OUT, input, output, either);
   }
 
   private static void assertOutput(String plant, String input, String on, String either) {
