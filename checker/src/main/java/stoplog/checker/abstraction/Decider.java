@@ -30,6 +30,10 @@ public final class Decider {
   private final Claim claim;
   private final Searches searches;
   private boolean certifying;
+
+  /** No path of the system searched last has fewer steps; the one gone on with may have more. */
+  private int fewest;
+
   private @Nullable Certificate certificate;
 
   private Decider(Reads reads, Claim claim, Budget budget, Progress progress) {
@@ -129,14 +133,14 @@ public final class Decider {
           var along = new Following(reads, claim, searches, system, f.path(), patient).follow();
           switch (along) {
             case Following.Result.Real r -> {
-              return reached(r, f.path().steps().length);
+              return reached(r);
             }
             case Following.Result.Refine r -> {
               // Every round must keep more, or this would not end.
               kept = r.kept().equals(kept) ? Kept.everything(reads) : r.kept();
             }
             case Following.Result.Stuck s -> {
-              return undecided(s.reason(), f.path().steps().length, kept);
+              return undecided(s.reason(), fewest, kept);
             }
           }
         }
@@ -153,19 +157,24 @@ public final class Decider {
     if (!(merged instanceof Search.Outcome.Found f)) {
       return merged;
     }
+    fewest = f.path().steps().length;
     var along = new GuidedSystem(system, system, f.path());
     if (searches.runWithin(along, system.kept(), Searches.FOLLOWING_STATES)
         instanceof Search.Outcome.Found real) {
       return new Search.Outcome.Found(Following.cut(real.path(), system.words()));
     }
-    return searches.run(system, system.kept(), false);
+    Search.Outcome exact = searches.run(system, system.kept(), false);
+    if (exact instanceof Search.Outcome.Found found) {
+      fewest = found.path().steps().length;
+    }
+    return exact;
   }
 
   /**
    * The verdict for a real run. For a finding, first tries to show that it is a shortest one or to
    * find a shorter: one search with what the run leans on kept.
    */
-  private Verdict reached(Following.Result.Real real, int fewest) {
+  private Verdict reached(Following.Result.Real real) {
     Following.Result.Real best = real;
     int least = fewest;
     if (!claim.kind().wanted() && real.events() > fewest) {

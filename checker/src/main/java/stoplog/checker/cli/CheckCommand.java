@@ -1,5 +1,6 @@
 package stoplog.checker.cli;
 
+import java.io.IOException;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.LinkedHashSet;
@@ -10,6 +11,7 @@ import org.jspecify.annotations.Nullable;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Option;
 import picocli.CommandLine.Parameters;
+import stoplog.checker.certificate.Certificate;
 import stoplog.checker.explore.Budget;
 import stoplog.checker.report.CheckJson;
 import stoplog.checker.report.CheckRun;
@@ -40,6 +42,9 @@ import stoplog.source.SourceFile;
       "requirement that is broken, then a summary. A claim that could not be decided within the",
       "budget is \"undecided\", with the reason; that is neither a proof nor a finding.",
       "",
+      "Where a claim allows a time, \"margin 0.6 s of 10 s\" says that at least 0.6 s of the 10 s are",
+      "always left; the true margin may be larger. \"never begins\": no run gets there at all.",
+      "",
       "The same plant gives the same output, byte for byte: how long it took is told only on a",
       "terminal, or with --times.",
       "",
@@ -53,6 +58,8 @@ import stoplog.source.SourceFile;
       "A proof holds for the model, not the plant."
     })
 final class CheckCommand implements Callable<Integer> {
+  private static final int MOST_THREADS = 256;
+
   private final Surroundings surroundings;
   private final Function<Model, Engine> engines;
   private final Interruption interruption;
@@ -86,8 +93,31 @@ final class CheckCommand implements Callable<Integer> {
       description =
           "The most that one claim may take, such as states=2000000,memory=4GB,time=10min. Parts left"
               + " out keep their standard: 20 million states, half of the memory stoplog may use,"
-              + " 5 minutes.")
+              + " 5 minutes. Claims decided at a time share the memory; one that needs more than its"
+              + " share is decided again with all of it.")
   private @Nullable Budget budget;
+
+  @Option(
+      names = "--threads",
+      paramLabel = "N",
+      description =
+          "Decide so many claims at a time; as many as the machine has processors if not given. The"
+              + " output is the same for any number.")
+  private @Nullable Integer threads;
+
+  @Option(
+      names = "--certificate",
+      paramLabel = "FILE",
+      description =
+          "Write the proof of the one claim asked about to this file, for \"stoplog verify\".")
+  private @Nullable Path certificate;
+
+  @Option(
+      names = "--verify-proofs",
+      description =
+          "Have every proof checked a second time by other means, from its certificate alone, and"
+              + " mark its line. May take very much longer; no budget limits it.")
+  private boolean verifying;
 
   @Option(names = "--times", description = "Tell how long each claim took, terminal or not.")
   private boolean times;
@@ -116,11 +146,11 @@ final class CheckCommand implements Callable<Integer> {
     if (model == null) {
       return refuse(file, diagnostics);
     }
-    List<Claim> claims = chosen(model);
+    List<Claim> claims = threadsMakeSense() && certificateMakesSense() ? chosen(model) : List.of();
     if (claims.isEmpty()) {
       return ExitStatus.WRONG_INPUT;
     }
-    var deciding = new Deciding(model, claims);
+    var deciding = new Deciding(model, claims, wishes());
     var progress =
         new ProgressLine(
             surroundings.err(), surroundings.errIsTerminal(), interruption::asked);
@@ -129,10 +159,69 @@ final class CheckCommand implements Callable<Integer> {
     }
     String name = reading.files().isEmpty() ? file.toString() : reading.files().getFirst().name();
     interruption.onStuck(() -> report(name, model, deciding, diagnostics));
-    deciding.run(engines, whole, budget == null ? Budget.standard() : budget, progress);
+    deciding.run(engines, progress);
     return interruption.mayReport()
-        ? report(name, model, deciding, diagnostics)
+        ? writeCertificate(deciding, report(name, model, deciding, diagnostics))
         : ExitStatus.UNDECIDED;
+  }
+
+  private Deciding.Wishes wishes() {
+    int processors = Runtime.getRuntime().availableProcessors();
+    return new Deciding.Wishes(
+        whole,
+        budget == null ? Budget.standard() : budget,
+        threads == null ? processors : threads,
+        certificate != null,
+        verifying);
+  }
+
+  private boolean certificateMakesSense() {
+    Path to = certificate;
+    if (to == null) {
+      return true;
+    }
+    String objection =
+        claimIds.size() == 1
+            ? CertificateFile.objection(to)
+            : "--certificate needs exactly one --claim";
+    if (objection != null) {
+      Stoplog.complain(
+          surroundings,
+          (claimIds.size() == 1 ? to + ": " : "") + objection,
+          ExitStatus.WRONG_INPUT);
+    }
+    return objection == null;
+  }
+
+  /** The status that comes of it: writing that fails is a fault of the command given. */
+  private int writeCertificate(Deciding deciding, int status) {
+    Path to = certificate;
+    if (to == null) {
+      return status;
+    }
+    Certificate proof = deciding.certificate();
+    if (proof == null) {
+      return Stoplog.complain(
+          surroundings, "no certificate is written: there is no proof", status);
+    }
+    try {
+      CertificateFile.write(to, proof);
+      return status;
+    } catch (IOException _) {
+      return Stoplog.complain(
+          surroundings, to + ": the certificate cannot be written", ExitStatus.WRONG_INPUT);
+    }
+  }
+
+  private boolean threadsMakeSense() {
+    boolean sensible = threads == null || (threads >= 1 && threads <= MOST_THREADS);
+    if (!sensible) {
+      Stoplog.complain(
+          surroundings,
+          "--threads needs a number from 1 to " + MOST_THREADS + ", not " + threads,
+          ExitStatus.WRONG_INPUT);
+    }
+    return sensible;
   }
 
   /** The claims asked about, in the order of the plant; none, and a line of complaint, if one is unknown. */

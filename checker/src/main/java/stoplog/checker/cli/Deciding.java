@@ -2,8 +2,12 @@ package stoplog.checker.cli;
 
 import java.util.ArrayList;
 import java.util.List;
+import java.util.concurrent.atomic.AtomicInteger;
 import java.util.function.Function;
 import org.jspecify.annotations.Nullable;
+import stoplog.checker.abstraction.Decider;
+import stoplog.checker.certificate.Certificate;
+import stoplog.checker.certificate.CertificateChecker;
 import stoplog.checker.explore.Budget;
 import stoplog.checker.reference.Replay;
 import stoplog.checker.reference.Replayed;
@@ -15,11 +19,16 @@ import stoplog.model.Model;
 import stoplog.model.Verdict;
 
 /**
- * Decides claims one after the other, and always has an answer for each: a claim that was not reached
+ * Decides claims, several at a time, and always has an answer for each: a claim that was not reached
  * before the user lost patience, memory ran out or something broke is undecided, with the reason.
  *
+ * <p>Each claim is decided by one thread. While several share the memory each has its part; a claim
+ * for which that was not enough is decided once more when it can have all of it, so that the answers
+ * do not depend on the number of threads.
+ *
  * <p>Nothing is believed that the reference interpreter has not followed: a found run that does not
- * replay is an internal error and its claim stays undecided.
+ * replay is an internal error and its claim stays undecided. So is a proof whose certificate was to be
+ * checked and is refused.
  *
  * <p>{@link #answers} may be called from another thread while {@link #run} is under way.
  */
@@ -28,46 +37,138 @@ final class Deciding {
 
   private final Model model;
   private final List<Claim> claims;
-  private final List<Answer> decided = new ArrayList<>();
-  private @Nullable Throwable broken;
+  private final Wishes wishes;
+  // Guarded by this, one for each claim.
+  private final @Nullable Answer[] decided;
+  private final @Nullable Throwable[] broken;
+  private final boolean[] shortOfMemory;
+  private @Nullable Certificate certificate;
 
-  Deciding(Model model, List<Claim> claims) {
+  /**
+   * How to decide.
+   *
+   * @param whole whether to search the whole model
+   * @param budget for each claim; its memory is for all that are decided at a time
+   * @param threads how many claims to decide at a time, at least 1
+   * @param certificate whether to keep the certificate of the last proof
+   * @param verifying whether to have the certificate of every proof checked
+   */
+  record Wishes(
+      boolean whole, Budget budget, int threads, boolean certificate, boolean verifying) {}
+
+  Deciding(Model model, List<Claim> claims, Wishes wishes) {
     this.model = model;
     this.claims = List.copyOf(claims);
+    this.wishes = wishes;
+    this.decided = new @Nullable Answer[claims.size()];
+    this.broken = new @Nullable Throwable[claims.size()];
+    this.shortOfMemory = new boolean[claims.size()];
   }
 
-  void run(
-      Function<Model, Engine> engines, boolean whole, Budget budget, ProgressLine progress) {
+  void run(Function<Model, Engine> engines, ProgressLine progress) {
     Engine engine = engines.apply(model);
-    for (Claim claim : claims) {
-      if (progress.stopped()) {
-        return;
-      }
-      Answer answer = decide(engine, claim, whole, budget, progress);
-      synchronized (decided) {
-        decided.add(answer);
+    int workers = Math.min(wishes.threads(), claims.size());
+    var next = new AtomicInteger();
+    Runnable work =
+        () -> {
+          int claim = next.getAndIncrement();
+          while (claim < claims.size() && !progress.stopped()) {
+            decide(engine, claim, workers, progress);
+            claim = next.getAndIncrement();
+          }
+        };
+    sideBySide(work, workers);
+    for (int claim = 0; claim < claims.size() && workers > 1 && !progress.stopped(); claim++) {
+      if (shortOfMemory[claim]) {
+        decide(engine, claim, 1, progress);
       }
     }
   }
 
-  private Answer decide(
-      Engine engine, Claim claim, boolean whole, Budget budget, ProgressLine progress) {
-    try {
-      Verdict verdict = engine.decide(claim, whole, budget, progress);
-      if (verdict instanceof Verdict.Undecided u && progress.stopped()) {
-        verdict = new Verdict.Undecided("interrupted", u.covered(), u.kept(), u.effort());
+  /** Does the work in this thread and others. */
+  private static void sideBySide(Runnable work, int workers) {
+    var others = new ArrayList<Thread>();
+    for (int i = 1; i < workers; i++) {
+      // Daemons: after Ctrl-C nothing waits for a search that does not stop.
+      others.add(Thread.ofPlatform().daemon().name("claims " + i).start(work));
+    }
+    work.run();
+    for (Thread other : others) {
+      boolean ended = false;
+      while (!ended) {
+        try {
+          other.join();
+          ended = true;
+        } catch (InterruptedException _) {
+          // Nobody interrupts the command's own thread; the join must not end early.
+        }
       }
-      return new Answer(claim, verdict, story(claim, verdict));
+    }
+  }
+
+  private void decide(Engine engine, int index, int sharers, ProgressLine progress) {
+    Claim claim = claims.get(index);
+    Budget all = wishes.budget();
+    var budget = new Budget(all.states(), Math.max(1, all.bytes() / sharers), all.time());
+    Answer answer;
+    Throwable fault = null;
+    boolean memory = false;
+    progress.begins(claim.id());
+    try {
+      answer = answer(engine, claim, budget, progress);
+      memory = answer.verdict() instanceof Verdict.Undecided u && u.reason().contains("memory");
     } catch (OutOfMemoryError _) {
       // The tables of the search are garbage now, so the next claim starts afresh.
-      return undecided(claim, "out of memory");
-    } catch (RuntimeException | AssertionError | StackOverflowError e) {
-      if (broken == null) {
-        broken = e;
-      }
-      return undecided(claim, "internal error");
+      memory = true;
+      answer = undecided(claim, "out of memory");
+    } catch (RuntimeException | Error e) {
+      fault = e;
+      answer = undecided(claim, "internal error");
     } finally {
-      progress.clear();
+      progress.ends(claim.id());
+    }
+    synchronized (this) {
+      decided[index] = answer;
+      broken[index] = fault;
+      shortOfMemory[index] = memory;
+    }
+  }
+
+  private Answer answer(Engine engine, Claim claim, Budget budget, ProgressLine progress) {
+    boolean certifying = wishes.certificate() || wishes.verifying();
+    Decider.Decision decision =
+        certifying
+            ? engine.certified(claim, wishes.whole(), budget, progress)
+            : new Decider.Decision(
+                engine.decide(claim, wishes.whole(), budget, progress), null);
+    Verdict verdict = decision.verdict();
+    if (verdict instanceof Verdict.Undecided u && progress.stopped()) {
+      verdict = new Verdict.Undecided("interrupted", u.covered(), u.kept(), u.effort());
+    }
+    boolean verified = false;
+    if (verdict instanceof Verdict.Proved && certifying) {
+      Certificate proof = decision.certificate();
+      if (proof == null) {
+        throw new IllegalStateException("there is no certificate for " + claim.id());
+      }
+      if (wishes.verifying()) {
+        verify(claim, proof);
+        verified = true;
+      }
+      if (wishes.certificate()) {
+        synchronized (this) {
+          certificate = proof;
+        }
+      }
+    }
+    return new Answer(claim, verdict, story(claim, verdict), verified);
+  }
+
+  private void verify(Claim claim, Certificate proof) {
+    String refusal = CertificateChecker.refusal(model, proof);
+    if (refusal != null) {
+      throw new IllegalStateException(
+          "the certificate made for " + claim.id() + " is refused: " + refusal);
     }
   }
 
@@ -83,21 +184,29 @@ final class Deciding {
     };
   }
 
-  /** One answer for each claim, the undecided included. */
-  List<Answer> answers() {
-    List<Answer> answers;
-    synchronized (decided) {
-      answers = new ArrayList<>(decided);
-    }
-    while (answers.size() < claims.size()) {
-      answers.add(undecided(claims.get(answers.size()), "interrupted"));
+  /** One answer for each claim in their order, the undecided included. */
+  synchronized List<Answer> answers() {
+    var answers = new ArrayList<Answer>();
+    for (int i = 0; i < decided.length; i++) {
+      Answer answer = decided[i];
+      answers.add(answer == null ? undecided(claims.get(i), "interrupted") : answer);
     }
     return answers;
   }
 
-  /** The first thing that went wrong inside, or null. */
-  @Nullable Throwable broken() {
-    return broken;
+  /** What went wrong inside, at the first claim where something did, or null. */
+  synchronized @Nullable Throwable broken() {
+    for (Throwable fault : broken) {
+      if (fault != null) {
+        return fault;
+      }
+    }
+    return null;
+  }
+
+  /** The certificate of the last proof, if certificates were wished for and there was a proof. */
+  synchronized @Nullable Certificate certificate() {
+    return certificate;
   }
 
   private static Answer undecided(Claim claim, String reason) {

@@ -8,17 +8,38 @@ import stoplog.model.Claim;
 import stoplog.model.Model;
 import stoplog.model.Verdict;
 
-/** What decides the claims of one model. Tests put their own in its place. */
+/**
+ * What decides the claims of one model, several at a time if asked to. Tests put their own in its
+ * place.
+ */
 interface Engine {
   /** @param whole whether to search the whole model instead of what bears on the claim */
   Verdict decide(Claim claim, boolean whole, Budget budget, Progress progress);
 
+  /** The same with a certificate for a proof. An engine that writes none has none to show. */
+  default Decider.Decision certified(
+      Claim claim, boolean whole, Budget budget, Progress progress) {
+    return new Decider.Decision(decide(claim, whole, budget, progress), null);
+  }
+
   /** The one that ships. What it learns of the model as a whole, it learns once for all claims. */
   static Engine shipped(Model model) {
     var reads = new Reads(model);
-    return (claim, whole, budget, progress) ->
-        whole
+    return new Engine() {
+      @Override
+      public Verdict decide(Claim claim, boolean whole, Budget budget, Progress progress) {
+        return whole
             ? Decider.decideWhole(model, claim, budget, progress)
             : Decider.decide(reads, claim, budget, progress);
+      }
+
+      @Override
+      public Decider.Decision certified(
+          Claim claim, boolean whole, Budget budget, Progress progress) {
+        return whole
+            ? Decider.decideWholeCertified(reads, claim, budget, progress)
+            : Decider.decideCertified(reads, claim, budget, progress);
+      }
+    };
   }
 }

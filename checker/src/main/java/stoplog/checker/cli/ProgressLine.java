@@ -1,13 +1,15 @@
 package stoplog.checker.cli;
 
 import java.io.PrintStream;
+import java.util.LinkedHashSet;
 import java.util.Locale;
 import java.util.function.BooleanSupplier;
 import stoplog.checker.explore.Progress;
 
 /**
  * How far the search has come, as one line of a terminal that is written over again and again. Silent
- * if nobody watches. Used by the deciding thread only.
+ * if nobody watches. Of several claims that are decided at a time it tells of the one begun first. May
+ * be used by any thread.
  */
 final class ProgressLine implements Progress {
   private static final long NANOS_BETWEEN = 100_000_000;
@@ -16,6 +18,7 @@ final class ProgressLine implements Progress {
   private final PrintStream terminal;
   private final boolean watched;
   private final BooleanSupplier stopped;
+  private final LinkedHashSet<String> underWay = new LinkedHashSet<>();
   private long lastNanos;
   private boolean written;
 
@@ -26,18 +29,27 @@ final class ProgressLine implements Progress {
     this.lastNanos = System.nanoTime();
   }
 
+  /** A claim begins to be decided. */
+  synchronized void begins(String claim) {
+    underWay.add(claim);
+  }
+
   @Override
-  public void at(String claim, int level, long states, int kept) {
+  public synchronized void at(String claim, int level, long states, int kept) {
     long now = System.nanoTime();
-    if (watched && now - lastNanos >= NANOS_BETWEEN) {
+    boolean first = !underWay.isEmpty() && underWay.getFirst().equals(claim);
+    if (watched && first && now - lastNanos >= NANOS_BETWEEN) {
       lastNanos = now;
       written = true;
+      int others = underWay.size() - 1;
+      String beside =
+          others == 0 ? "" : others == 1 ? "; 1 other claim" : "; " + others + " other claims";
       terminal.print(
           ERASE
               + String.format(
                   Locale.ROOT,
-                  "%s: %,d events deep, %,d states, %,d variables kept",
-                  claim, level, states, kept));
+                  "%s: %,d events deep, %,d states, %,d variables kept%s",
+                  claim, level, states, kept, beside));
       terminal.flush();
     }
   }
@@ -47,8 +59,9 @@ final class ProgressLine implements Progress {
     return stopped.getAsBoolean();
   }
 
-  /** Takes the line away. */
-  void clear() {
+  /** A claim is decided; takes the line away. */
+  synchronized void ends(String claim) {
+    underWay.remove(claim);
     if (written) {
       terminal.print(ERASE);
       terminal.flush();

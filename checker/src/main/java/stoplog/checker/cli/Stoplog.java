@@ -76,6 +76,7 @@ public final class Stoplog implements Runnable {
       Interruption interruption) {
     var line = new CommandLine(new Stoplog(surroundings));
     line.addSubcommand(new CheckCommand(surroundings, engines, interruption));
+    line.addSubcommand(new VerifyCommand(surroundings));
     line.setOut(new PrintWriter(surroundings.out(), true, StandardCharsets.UTF_8));
     line.setErr(new PrintWriter(surroundings.err(), true, StandardCharsets.UTF_8));
     line.setColorScheme(CommandLine.Help.defaultColorScheme(Ansi.OFF));

@@ -305,7 +305,8 @@ public final class Search {
     }
     boolean goal = false;
     int goalClock = system.goalClock();
-    if (goalClock >= 0 && system.goal(state)) {
+    boolean mayBeGoal = goalClock >= 0 && system.goal(state);
+    if (mayBeGoal) {
       int k = Arrays.binarySearch(running, goalClock);
       goal = k >= 0 && Zones.mayExceed(zone, dimension, k, system.goalQuanta());
     }
@@ -318,6 +319,11 @@ public final class Search {
     Zones.extrapolate(zone, dimension, lower, upper);
     if (merging && headOf[id] >= 0 && !Zones.within(zone, nodeZone[headOf[id]])) {
       merge(id, zone, running);
+      int k = mayBeGoal && !goal ? Arrays.binarySearch(running, goalClock) : -1;
+      if (k >= 0) {
+        // None of the zones put together goes beyond, and so their sum need not.
+        Zones.constrain(zone, dimension, k + 1, 0, Zones.bound(system.goalQuanta(), true));
+      }
     }
     if (goal || isNew(id, zone, level)) {
       addNode(id, zone, parent, step, level);

@@ -8,12 +8,26 @@ import stoplog.model.Verdict;
  * One claim with its verdict.
  *
  * @param story how it comes about; present exactly if the verdict is {@link Verdict.Reached}
+ * @param verified whether the certificate of the proof was checked and stands
  */
-public record Answer(Claim claim, Verdict verdict, @Nullable Story story) {
+public record Answer(Claim claim, Verdict verdict, @Nullable Story story, boolean verified) {
   public Answer {
     if ((verdict instanceof Verdict.Reached) != (story != null)) {
       throw new IllegalArgumentException("a story for every run that was found, and for no other");
     }
+    if (verified && !(verdict instanceof Verdict.Proved)) {
+      throw new IllegalArgumentException("only a proof has a certificate");
+    }
+  }
+
+  /** An answer whose certificate, if it has one, was not checked. */
+  public Answer(Claim claim, Verdict verdict, @Nullable Story story) {
+    this(claim, verdict, story, false);
+  }
+
+  /** How far the plant stays from it; null if it is not proved or allows no time at all. */
+  @Nullable Margin margin() {
+    return verdict instanceof Verdict.Proved proved ? Margin.of(claim, proved) : null;
   }
 
   public Standing standing() {

@@ -32,6 +32,9 @@ import tools.jackson.jr.ob.JSON;
  *   kind                "hazard", "can" or "response"
  *   verdict             "proved", "reachable", "holds", "broken" or "undecided"
  *   reason, covered     only if undecided: why; no run with fewer events than this gets there
+ *   margin              only if proved (or holding) with a time allowed: what is left of that time,
+ *                       at least; seconds, ofSeconds, neverBegins
+ *   certificateChecked  only with --verify-proofs and a proof: true
  *   kept                names of the variables that the verdict leans on
  *   effort              states, zones, searches; seconds only with --times
  *   trace               only if a run was found, be it wanted or not:
@@ -108,6 +111,16 @@ public final class CheckJson {
     if (a.verdict() instanceof Verdict.Undecided u) {
       map.put("reason", u.reason());
       map.put("covered", u.covered());
+    }
+    if (a.margin() instanceof Margin margin) {
+      var left = new LinkedHashMap<String, @Nullable Object>();
+      left.put("seconds", Seconds.ofQuanta(model, margin.quanta()));
+      left.put("ofSeconds", Seconds.ofQuanta(model, margin.ofQuanta()));
+      left.put("neverBegins", margin.neverBegins());
+      map.put("margin", left);
+    }
+    if (a.verified()) {
+      map.put("certificateChecked", true);
     }
     map.put("kept", a.verdict().kept());
     Verdict.Effort effort = a.verdict().effort();

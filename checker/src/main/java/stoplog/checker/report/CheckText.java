@@ -99,6 +99,12 @@ public final class CheckText {
     if (a.story() != null) {
       parts.add(a.story().measure());
     }
+    if (a.margin() instanceof Margin margin) {
+      parts.add(margin.words(run.model()));
+    }
+    if (a.verified()) {
+      parts.add("certificate checked");
+    }
     if (times && effort.searches() > 0) {
       parts.add(String.format(Locale.ROOT, "took %.2f s", effort.nanos() / 1e9));
     }

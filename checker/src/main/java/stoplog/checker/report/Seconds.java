@@ -64,6 +64,12 @@ final class Seconds {
     return new Seconds(model, trace.ticksPerQuantum(), digits).at(tick);
   }
 
+  /** A length of time in seconds, exact. */
+  static BigDecimal ofQuanta(Model model, long quanta) {
+    BigDecimal seconds = quantumSeconds(model).multiply(BigDecimal.valueOf(quanta));
+    return seconds.signum() == 0 ? BigDecimal.ZERO : seconds.stripTrailingZeros();
+  }
+
   /** A window of waiting, with its unit: {@code 2..5 s}, {@code 25 s}, {@code 8..20 min}. */
   static String window(Model model, long earliestQuanta, @Nullable Bound latest) {
     BigDecimal low = quantumSeconds(model).multiply(BigDecimal.valueOf(earliestQuanta));

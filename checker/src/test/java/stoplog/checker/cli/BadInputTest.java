@@ -107,6 +107,11 @@ final class BadInputTest {
   }
 
   @Test
+  void threadsThatMakeNoSense() throws IOException {
+    refused("a number from 1 to 256, not 0", "check", "--threads", "0", SmallPlant.in(directory));
+  }
+
+  @Test
   void errorInThePlantIsShownWhereItIs() throws IOException {
     String wrong = SmallPlant.TEXT.replace("coast 1..2 s", "coast 1..2");
     Ran ran = Ran.stoplog("check", SmallPlant.in(directory, "wrong.plant", wrong));

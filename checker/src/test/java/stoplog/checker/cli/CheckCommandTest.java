@@ -64,6 +64,25 @@ final class CheckCommandTest {
   }
 
   @Test
+  void numberOfThreadsChangesNoByte() throws IOException {
+    String plant = SmallPlant.in(directory);
+    Ran one = Ran.stoplog("check", "--threads", "1", plant);
+    for (String threads : List.of("2", "3", "16")) {
+      assertEquals(one, Ran.stoplog("check", "--threads", threads, plant));
+    }
+  }
+
+  @Test
+  void proofsThatWereCheckedAreMarked() throws IOException {
+    String plant = SmallPlant.in(directory);
+    Ran ran = Ran.stoplog("check", "--verify-proofs", plant);
+    assertEquals(1, ran.status(), ran.err());
+    assertEquals(1, ran.out().split("certificate checked", -1).length - 1, ran.out());
+    assertTrue(ran.out().replaceAll("\\s+", " ").contains("H-2 proved both pumps run"), ran.out());
+    assertFalse(Ran.stoplog("check", plant).out().contains("certificate"));
+  }
+
+  @Test
   void wallTimesComeOnRequest() throws IOException {
     String plant = SmallPlant.in(directory);
     assertFalse(Ran.stoplog("check", plant).out().contains("took"));

@@ -74,7 +74,7 @@ final class CutShortTest {
                   assertTrue(progress.stopped());
                   return TOO_MUCH;
                 }),
-            interruption, "check", plant);
+            interruption, "check", "--threads", "1", plant);
     assertEquals(3, ran.status());
     assertTrue(ran.out().contains("H-1  can happen"), ran.out());
     assertEquals(3, ran.out().split("\n +interrupted", -1).length - 1, ran.out());
@@ -95,6 +95,39 @@ final class CutShortTest {
     assertTrue(ran.out().contains("H-1  undecided"), ran.out());
     assertTrue(ran.out().contains("out of memory"), ran.out());
     assertTrue(ran.out().contains("H-2  proved"), ran.out());
+  }
+
+  @Test
+  void interruptionReachesEveryThread() {
+    var interruption = new Interruption();
+    Engine endless =
+        (_, _, _, progress) -> {
+          interruption.ask();
+          while (!progress.stopped()) {
+            Thread.onSpinWait();
+          }
+          return TOO_MUCH;
+        };
+    Ran ran = Ran.with(engine(endless), interruption, "check", "--threads", "4", plant);
+    assertEquals(3, ran.status());
+    assertEquals(4, ran.out().split("\n +interrupted", -1).length - 1, ran.out());
+  }
+
+  @Test
+  void claimThatNeedsMoreThanItsShareOfTheMemoryIsDecidedWithAllOfIt() {
+    long all = 1L << 30;
+    Function<Model, Engine> greedy =
+        except(
+            "H-1",
+            (_, _, budget, _) ->
+                budget.bytes() < all
+                    ? new Verdict.Undecided("the memory budget is used up", 4, List.of(), EFFORT)
+                    : PROVED);
+    String[] shared = {"check", "--threads", "3", "--budget", "memory=1GB", plant};
+    String[] alone = {"check", "--threads", "1", "--budget", "memory=1GB", plant};
+    Ran ran = Ran.with(greedy, new Interruption(), shared);
+    assertEquals(0, ran.status(), ran.out());
+    assertEquals(Ran.with(greedy, new Interruption(), alone), ran);
   }
 
   @Test

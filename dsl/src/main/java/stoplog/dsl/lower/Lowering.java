@@ -101,7 +101,6 @@ public final class Lowering {
   private void instruments() {
     var instruments = new InstrumentLowering(parts, meanings);
     plant.switches().forEach(instruments::lower);
-    plant.analysers().forEach(a -> instruments.lower(a, bandsOf(a.instrument())));
     var comparisons = new ArrayList<Term.BesideSetpoint>();
     plant.eachTerm(
         t -> {
@@ -109,7 +108,10 @@ public final class Lowering {
             comparisons.add(b);
           }
         });
-    instruments.orders(comparisons);
+    var orders = new SetpointOrders(parts, meanings, comparisons);
+    var analysers = new AnalyserLowering(parts, meanings, instruments, orders);
+    plant.analysers().forEach(a -> analysers.lower(a, bandsOf(a.instrument())));
+    orders.operator();
   }
 
   private LogicLowering logic(PanelLowering panel) {

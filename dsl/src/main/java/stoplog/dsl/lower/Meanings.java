@@ -8,7 +8,6 @@ import java.util.Objects;
 import java.util.function.Function;
 import org.jspecify.annotations.Nullable;
 import stoplog.dsl.resolve.Bands;
-import stoplog.dsl.resolve.Ratio;
 import stoplog.dsl.resolve.Symbol;
 import stoplog.dsl.resolve.Term;
 import stoplog.model.Expr;
@@ -79,10 +78,6 @@ final class Meanings {
 
   void order(Symbol.Analyser a, Symbol.Setpoint s, int variable) {
     orders.put(pair(a, s), variable);
-  }
-
-  boolean hasOrder(Symbol.Analyser a, Symbol.Setpoint s) {
-    return orders.containsKey(pair(a, s));
   }
 
   void trip(Symbol.Equipment e, int variable) {
@@ -171,25 +166,15 @@ final class Meanings {
     return list;
   }
 
+  /** An order stands for the comparison wherever the value is: see {@link SetpointOrders}. */
   private Expr besideSetpoint(Term.BesideSetpoint b) {
-    Gauge gauge = gaugeOf(b.gauge());
-    Ratio low = b.setpoint().low();
-    Ratio high = b.setpoint().high();
-    long below = gauge.bands().below(new Bands.Cut(low, false));
-    long inside = gauge.bands().below(new Bands.Cut(high, true)) & ~below;
-    long above = gauge.bands().all() & ~below & ~inside;
     int order = get(orders, pair(b.gauge(), b.setpoint()));
-    long orderSet =
-        switch (b.relation()) {
-          case BELOW -> 1L << BELOW;
-          case AT_MOST -> 1L << BELOW | 1L << EQUAL;
-          case ABOVE -> 1L << ABOVE;
-          case AT_LEAST -> 1L << ABOVE | 1L << EQUAL;
-        };
-    boolean lower = (orderSet & 1L << BELOW) != 0;
-    return Expr.any(
-        gauge.in(lower ? below : above),
-        Expr.all(gauge.in(inside), new Expr.In(new Expr.Read(order), orderSet)));
+    return switch (b.relation()) {
+      case BELOW -> in(order, 1L << BELOW);
+      case AT_MOST -> in(order, 1L << BELOW | 1L << EQUAL);
+      case ABOVE -> in(order, 1L << ABOVE);
+      case AT_LEAST -> in(order, 1L << ABOVE | 1L << EQUAL);
+    };
   }
 
   /** The variable a plain truth value is kept in, or {@code null} if it is put together. */
