@@ -69,7 +69,8 @@ public enum Code {
   EDGE_OUTSIDE_LOGIC("E0704", "a change from one scan to the next is asked for outside the logic"),
   ADJUSTABLE_DURATION("E0703", "the time of a claim is adjustable"),
   HAZARD_ON_FIELD("W0701", "a hazard speaks of what the controller sees or wants"),
-  NO_CLAIMS("W0702", "the plant claims nothing");
+  NO_CLAIMS("W0702", "the plant claims nothing"),
+  NEVER_WITHOUT_POWER("W0703", "a claim excludes a power failure that cannot happen");
 
   private final String id;
   private final String meaning;

@@ -6,7 +6,6 @@ import java.util.Map;
 import stoplog.dsl.resolve.Bands;
 import stoplog.dsl.resolve.ConditionOrder;
 import stoplog.dsl.resolve.ResolvedPlant;
-import stoplog.dsl.resolve.ResolvedPlant.Claim;
 import stoplog.dsl.resolve.ResolvedPlant.Derived;
 import stoplog.dsl.resolve.ResolvedPlant.Drive;
 import stoplog.dsl.resolve.ResolvedPlant.Guard;
@@ -15,7 +14,6 @@ import stoplog.dsl.resolve.Symbol;
 import stoplog.dsl.resolve.Term;
 import stoplog.dsl.resolve.Thresholds;
 import stoplog.dsl.resolve.Times;
-import stoplog.model.Assignment;
 import stoplog.model.Controller;
 import stoplog.model.Expr;
 import stoplog.model.FieldChange.Cause;
@@ -55,7 +53,8 @@ public final class Lowering {
     if (power != null) {
       power.lower(logic.retained(), panel.touchButtons());
     }
-    plant.claims().forEach(this::claim);
+    var claims = new ClaimLowering(parts, meanings, powered);
+    plant.claims().forEach(claims::lower);
     ResolvedPlant.Reaction reacts = plant.reacts();
     long reaction = reacts == null ? 0 : parts.quanta(reacts.micros());
     int coincident = reacts == null ? 2 : reacts.coincident();
@@ -137,30 +136,5 @@ public final class Lowering {
       }
     }
     return false;
-  }
-
-  private void claim(Claim c) {
-    String id = c.label().name().text();
-    Expr condition = meanings.of(c.condition());
-    List<Assignment> monitors = List.of();
-    if (c.then() != null) {
-      int waiting =
-          parts.flag(
-              id + ".waiting", Role.MONITOR, "not waiting", "waiting", c.label().text(), c.span());
-      Expr still = new Expr.Choose(condition, new Expr.Constant(1), new Expr.Read(waiting));
-      Expr value = new Expr.Choose(meanings.of(c.then()), new Expr.Constant(0), still);
-      monitors = List.of(new Assignment(waiting, value, c.span()));
-      condition = Expr.is(waiting, 1);
-    }
-    parts.claims.add(
-        new stoplog.model.Claim(
-            id,
-            c.label().text(),
-            c.kind(),
-            condition,
-            parts.quanta(c.micros()),
-            monitors,
-            0,
-            c.span()));
   }
 }

@@ -105,16 +105,77 @@ public record ResolvedPlant(
   /**
    * A claim.
    *
-   * @param then what must follow, for a response only
    * @param micros for how long, or within what time
    */
   public record Claim(
-      Symbol.Claim label,
-      stoplog.model.Claim.Kind kind,
-      Term condition,
-      @Nullable Term then,
-      long micros,
-      Span span) {}
+      Symbol.Claim label, Question question, long micros, Assumptions under, Span span) {}
+
+  /** What a claim asks of the runs of the plant. */
+  public sealed interface Question {
+    /** Its conditions, in the order written. */
+    List<Term> conditions();
+
+    /** {@code hazard ... : C for T}: no run holds C for longer than T. */
+    record Hazard(Term condition) implements Question {
+      @Override
+      public List<Term> conditions() {
+        return List.of(condition);
+      }
+    }
+
+    /** {@code can C for T}: some run holds C for longer than T. */
+    record Can(Term condition) implements Question {
+      @Override
+      public List<Term> conditions() {
+        return List.of(condition);
+      }
+    }
+
+    /**
+     * {@code after A, B within T}: in every run, whenever A holds, B holds then or at most T later.
+     */
+    record Response(Term after, Term then) implements Question {
+      @Override
+      public List<Term> conditions() {
+        return List.of(after, then);
+      }
+    }
+
+    /**
+     * {@code never together A, B, C}: no run holds any two of them at once for longer than an
+     * instant.
+     */
+    record NeverTogether(List<Term> conditions) implements Question {
+      public NeverTogether {
+        conditions = List.copyOf(conditions);
+      }
+    }
+
+    /**
+     * {@code once A, B stays until C}: in every run, from any moment at which A holds and C does
+     * not, B holds until C does. B may be missing for an instant, in which no time passes; C need
+     * never come; where C has come, the next A begins anew.
+     */
+    record Stays(Term once, Term what, Term until) implements Question {
+      @Override
+      public List<Term> conditions() {
+        return List.of(once, what, until);
+      }
+    }
+  }
+
+  /**
+   * The runs a claim is about: those that have kept to all of this so far. What a run does after it
+   * has broken an assumption, even for an instant, is neither a finding nor a fulfilment.
+   *
+   * @param assumed each {@code assuming E}: E holds from the start on, after every step
+   * @param withoutPowerFailure where it says that power has not failed so far; {@code null} if not
+   */
+  public record Assumptions(List<Term> assumed, @Nullable Span withoutPowerFailure) {
+    public Assumptions {
+      assumed = List.copyOf(assumed);
+    }
+  }
 
   /** The panel button that resets trips with none of their own; {@code null} if there is none. */
   public Symbol.@Nullable Button resetButton() {
@@ -147,10 +208,8 @@ public record ResolvedPlant(
       }
     }
     for (Claim c : claims) {
-      c.condition().each(visitor);
-      if (c.then() != null) {
-        c.then().each(visitor);
-      }
+      c.question().conditions().forEach(t -> t.each(visitor));
+      c.under().assumed().forEach(t -> t.each(visitor));
     }
   }
 

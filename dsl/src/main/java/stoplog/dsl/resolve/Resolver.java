@@ -21,7 +21,6 @@ import stoplog.dsl.tree.Declaration;
 import stoplog.dsl.tree.Expression;
 import stoplog.dsl.tree.PlantTree;
 import stoplog.dsl.tree.Quantity;
-import stoplog.dsl.tree.TimerForm;
 import stoplog.source.Span;
 
 /** Syntax tree to resolved plant. */
@@ -31,6 +30,7 @@ public final class Resolver {
   private final Scope scope;
   private final Quantities quantities;
   private final TermResolver terms;
+  private final ClaimResolver claimResolver;
 
   private @Nullable Reaction reacts;
   private @Nullable Span power;
@@ -50,6 +50,7 @@ public final class Resolver {
     this.scope = new Scope(tree.unread(), diagnostics);
     this.quantities = new Quantities(diagnostics);
     this.terms = new TermResolver(scope, quantities, diagnostics);
+    this.claimResolver = new ClaimResolver(scope, quantities, terms, diagnostics);
   }
 
   /** A resolved plant and its names. */
@@ -123,7 +124,7 @@ public final class Resolver {
         power = p.span();
       }
       case Declaration.Equipment e -> {
-        if (symbol(e.tag().text(), e.tag().span()) instanceof Symbol.Equipment s) {
+        if (scope.declaredAt(e.tag()) instanceof Symbol.Equipment s) {
           equipment.add(s);
         }
       }
@@ -132,7 +133,7 @@ public final class Resolver {
       case Declaration.Switch s -> {
         Term follows = terms.resolve(s.follows(), View.PROCESS);
         TimeWindow lag = s.lag() == null ? null : quantities.timeWindow(s.lag(), "lag");
-        if (symbol(s.tag().text(), s.tag().span()) instanceof Symbol.Switch symbol) {
+        if (scope.declaredAt(s.tag()) instanceof Symbol.Switch symbol) {
           switches.add(new Following(symbol, follows, lag, s.span()));
         }
       }
@@ -143,22 +144,15 @@ public final class Resolver {
         }
       }
       case Declaration.Logic l -> l.items().forEach(this::statement);
-      case Declaration.Hazard h -> {
-        options(h.options());
-        claim(
-            h.id().text(), h.id().span(), stoplog.model.Claim.Kind.HAZARD, h.condition(), h.span());
-      }
-      case Declaration.Requirement r -> {
-        options(r.options());
-        requirement(r);
-      }
+      case Declaration.Hazard h -> claim(claimResolver.hazard(h));
+      case Declaration.Requirement r -> claim(claimResolver.requirement(r));
     }
   }
 
-  /** The symbol declared at exactly this place; {@code null} if another has the name. */
-  private @Nullable Symbol symbol(String name, Span at) {
-    Symbol s = scope.peek(name);
-    return s != null && s.name().span().equals(at) ? s : null;
+  private void claim(@Nullable Claim claim) {
+    if (claim != null) {
+      claims.add(claim);
+    }
   }
 
   private void reacts(Declaration.Reacts r) {
@@ -180,7 +174,7 @@ public final class Resolver {
   private void condition(Declaration.Condition c) {
     Expression when = c.holdsWhen();
     Term term = when == null ? null : terms.resolve(when, View.PROCESS);
-    if (symbol(c.name().text(), c.name().span()) instanceof Symbol.Condition s) {
+    if (scope.declaredAt(c.name()) instanceof Symbol.Condition s) {
       if (term == null) {
         free.add(s);
       } else {
@@ -190,7 +184,7 @@ public final class Resolver {
   }
 
   private void level(Declaration.Level l) {
-    if (!(symbol(l.tag().text(), l.tag().span()) instanceof Symbol.Level s)) {
+    if (!(scope.declaredAt(l.tag()) instanceof Symbol.Level s)) {
       return;
     }
     var movements = new ArrayList<Movement>();
@@ -237,7 +231,7 @@ public final class Resolver {
   }
 
   private void analyser(Declaration.Analyser a) {
-    if (!(symbol(a.tag().text(), a.tag().span()) instanceof Symbol.Analyser s)) {
+    if (!(scope.declaredAt(a.tag()) instanceof Symbol.Analyser s)) {
       return;
     }
     ResolvedPlant.Side side = null;
@@ -259,7 +253,7 @@ public final class Resolver {
           case Declaration.Button b -> b.name();
           case Declaration.Setpoint s -> s.name();
         };
-    Symbol symbol = symbol(name.text(), name.span());
+    Symbol symbol = scope.declaredAt(name);
     if (symbol != null) {
       panel.add(symbol);
     }
@@ -274,13 +268,13 @@ public final class Resolver {
           set = new Term.All(List.of(set, guard), l.setBy().span());
         }
         Term cleared = terms.resolve(l.clearedBy(), View.LOGIC);
-        if (symbol(l.name().text(), l.name().span()) instanceof Symbol.Latch s) {
+        if (scope.declaredAt(l.name()) instanceof Symbol.Latch s) {
           program.add(new SetLatch(s, set, cleared, l.setWins(), l.span()));
         }
       }
       case Declaration.Signal g -> {
         Term value = terms.resolve(g.value(), View.LOGIC);
-        if (symbol(g.name().text(), g.name().span()) instanceof Symbol.Signal s) {
+        if (scope.declaredAt(g.name()) instanceof Symbol.Signal s) {
           program.add(new SetSignal(s, value, g.span()));
         }
       }
@@ -310,76 +304,6 @@ public final class Resolver {
                   c.tag().span(),
                   "`" + c.tag() + "` is " + target.what() + " and takes no command")
               .withRelated(target.name().span(), "declared here"));
-    }
-  }
-
-  private void options(List<Declaration.ClaimOption> options) {
-    for (Declaration.ClaimOption o : options) {
-      notYet(
-          o.span(),
-          switch (o) {
-            case Declaration.Tolerates t -> "tolerates";
-            case Declaration.Assuming a -> "assuming";
-            case Declaration.WithoutPowerFailure w -> "without power failure";
-          });
-    }
-  }
-
-  private void notYet(Span span, String words) {
-    diagnostics.add(
-        Diagnostic.of(Code.NOT_SUPPORTED, span, "`" + words + "` is not supported yet")
-            .withWhy("the plant language has it, this version of the checker does not"));
-  }
-
-  private void requirement(Declaration.Requirement r) {
-    Span id = r.id().span();
-    switch (r.promise()) {
-      case Declaration.Can c ->
-          claim(r.id().text(), id, stoplog.model.Claim.Kind.CAN, c.condition(), r.span());
-      case Declaration.Response p -> {
-        Term after = terms.resolve(p.after(), View.CLAIM);
-        Term then = terms.resolve(p.then(), View.CLAIM);
-        Long micros = quantities.time(p.within(), "time");
-        if (symbol(r.id().text(), id) instanceof Symbol.Claim s) {
-          claims.add(
-              new Claim(
-                  s,
-                  stoplog.model.Claim.Kind.RESPONSE,
-                  after,
-                  then,
-                  micros == null ? 1 : micros,
-                  r.span()));
-        }
-      }
-      case Declaration.AlwaysCan a -> notYet(a.span(), "always can");
-      case Declaration.NeverTogether n -> notYet(n.span(), "never together");
-      case Declaration.Stays s -> notYet(s.span(), "once ... stays until");
-    }
-  }
-
-  private void claim(
-      String id, Span at, stoplog.model.Claim.Kind kind, Expression condition, Span span) {
-    Expression inner = condition;
-    long micros = 0;
-    if (condition instanceof Expression.Timed l && l.form() == TimerForm.ON_DELAY) {
-      inner = l.operand();
-      Quantity time = l.delay().time();
-      if (time == null) {
-        diagnostics.add(
-            Diagnostic.of(
-                    Code.ADJUSTABLE_DURATION,
-                    l.delay().span(),
-                    "the time of a claim is a fixed time")
-                .withWhy("a claim that moves with a setpoint would forgive a wrong setpoint")
-                .withFix("for 5 s"));
-      } else {
-        Long fixed = quantities.time(time, "time");
-        micros = fixed == null ? 0 : fixed;
-      }
-    }
-    Term term = terms.resolve(inner, View.CLAIM);
-    if (symbol(id, at) instanceof Symbol.Claim s) {
-      claims.add(new Claim(s, kind, term, null, micros, span));
     }
   }
 }

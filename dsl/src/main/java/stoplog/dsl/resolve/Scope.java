@@ -66,6 +66,12 @@ public final class Scope {
     return symbols.get(name);
   }
 
+  /** The symbol declared at exactly this place; {@code null} if another has the name. */
+  @Nullable Symbol declaredAt(Word name) {
+    Symbol s = symbols.get(name.text());
+    return s != null && s.name().span().equals(name.span()) ? s : null;
+  }
+
   public Collection<Symbol> all() {
     return symbols.values();
   }

@@ -6,10 +6,10 @@ import org.jspecify.annotations.Nullable;
 import stoplog.diag.Code;
 import stoplog.diag.Diagnostic;
 import stoplog.dsl.resolve.ResolvedPlant;
+import stoplog.dsl.resolve.ResolvedPlant.Question;
 import stoplog.dsl.resolve.Symbol;
 import stoplog.dsl.resolve.Term;
 import stoplog.dsl.tree.PlantTree;
-import stoplog.model.Claim;
 
 /**
  * A hazard speaks of positions, motion, conditions and levels; of what is seen or wanted, warily.
@@ -18,9 +18,9 @@ final class HazardOnTruth implements Rule {
   @Override
   public void check(PlantTree tree, ResolvedPlant plant, List<Diagnostic> diagnostics) {
     for (ResolvedPlant.Claim c : plant.claims()) {
-      if (c.kind() == Claim.Kind.HAZARD) {
+      if (c.question() instanceof Question.Hazard h) {
         var told = new ArrayList<Diagnostic>();
-        c.condition().each(t -> check(t, told));
+        h.condition().each(t -> check(t, told));
         // One cause, one message: the first of a claim stands for the others.
         diagnostics.addAll(told.subList(0, Math.min(1, told.size())));
       }

@@ -22,6 +22,7 @@ public final class Rules {
           new FewBands(),
           new TimesFit(),
           new HazardOnTruth(),
+          new PowerCanFail(),
           new ClaimsSomething());
 
   private Rules() {}
