@@ -94,6 +94,11 @@ public final class Reads {
     return read;
   }
 
+  /** As {@link #of(Expr)}, for analyses. */
+  public BitSet readsOf(Expr e) {
+    return of(e);
+  }
+
   private void collect(Expr e, BitSet read) {
     switch (e) {
       case Expr.Constant c -> {}

@@ -119,6 +119,13 @@ final class CheckCommand implements Callable<Integer> {
               + " mark its line. May take very much longer; no budget limits it.")
   private boolean verifying;
 
+  @Option(
+      names = "--no-remedies",
+      description =
+          "Do not look for interlocks that would stop a hazard found. Looking takes some seconds for"
+              + " each.")
+  private boolean noRemedies;
+
   @Option(names = "--times", description = "Tell how long each claim took, terminal or not.")
   private boolean times;
 
@@ -172,7 +179,8 @@ final class CheckCommand implements Callable<Integer> {
         budget == null ? Budget.standard() : budget,
         threads == null ? processors : threads,
         certificate != null,
-        verifying);
+        verifying,
+        !noRemedies);
   }
 
   private boolean certificateMakesSense() {

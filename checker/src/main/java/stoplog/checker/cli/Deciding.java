@@ -6,6 +6,7 @@ import java.util.concurrent.atomic.AtomicInteger;
 import java.util.function.Function;
 import org.jspecify.annotations.Nullable;
 import stoplog.checker.abstraction.Decider;
+import stoplog.checker.analyse.Remedies;
 import stoplog.checker.certificate.Certificate;
 import stoplog.checker.certificate.CertificateChecker;
 import stoplog.checker.explore.Budget;
@@ -52,9 +53,15 @@ final class Deciding {
    * @param threads how many claims to decide at a time, at least 1
    * @param certificate whether to keep the certificate of the last proof
    * @param verifying whether to have the certificate of every proof checked
+   * @param remedies whether to look for interlocks that would stop a hazard found
    */
   record Wishes(
-      boolean whole, Budget budget, int threads, boolean certificate, boolean verifying) {}
+      boolean whole,
+      Budget budget,
+      int threads,
+      boolean certificate,
+      boolean verifying,
+      boolean remedies) {}
 
   Deciding(Model model, List<Claim> claims, Wishes wishes) {
     this.model = model;
@@ -161,7 +168,16 @@ final class Deciding {
         }
       }
     }
-    return new Answer(claim, verdict, story(claim, verdict), verified);
+    return new Answer(
+        claim, verdict, story(claim, verdict), remedies(claim, verdict, progress), verified);
+  }
+
+  private List<String> remedies(Claim claim, Verdict verdict, ProgressLine progress) {
+    return wishes.remedies()
+            && verdict instanceof Verdict.Reached reached
+            && claim.kind() == Claim.Kind.HAZARD
+        ? Remedies.of(model, claim, reached.trace(), progress)
+        : List.of();
   }
 
   private void verify(Claim claim, Certificate proof) {

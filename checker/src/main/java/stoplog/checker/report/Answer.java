@@ -1,5 +1,6 @@
 package stoplog.checker.report;
 
+import java.util.List;
 import org.jspecify.annotations.Nullable;
 import stoplog.model.Claim;
 import stoplog.model.Verdict;
@@ -8,10 +9,17 @@ import stoplog.model.Verdict;
  * One claim with its verdict.
  *
  * @param story how it comes about; present exactly if the verdict is {@link Verdict.Reached}
+ * @param remedies interlocks any one of which would stop it, a line each; proved on the changed plant
  * @param verified whether the certificate of the proof was checked and stands
  */
-public record Answer(Claim claim, Verdict verdict, @Nullable Story story, boolean verified) {
+public record Answer(
+    Claim claim,
+    Verdict verdict,
+    @Nullable Story story,
+    List<String> remedies,
+    boolean verified) {
   public Answer {
+    remedies = List.copyOf(remedies);
     if ((verdict instanceof Verdict.Reached) != (story != null)) {
       throw new IllegalArgumentException("a story for every run that was found, and for no other");
     }
@@ -22,7 +30,7 @@ public record Answer(Claim claim, Verdict verdict, @Nullable Story story, boolea
 
   /** An answer whose certificate, if it has one, was not checked. */
   public Answer(Claim claim, Verdict verdict, @Nullable Story story) {
-    this(claim, verdict, story, false);
+    this(claim, verdict, story, List.of(), false);
   }
 
   /** How far the plant stays from it; null if it is not proved or allows no time at all. */

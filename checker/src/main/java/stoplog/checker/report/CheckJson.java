@@ -37,6 +37,8 @@ import tools.jackson.jr.ob.JSON;
  *   certificateChecked  only with --verify-proofs and a proof: true
  *   kept                names of the variables that the verdict leans on
  *   effort              states, zones, searches; seconds only with --times
+ *   remedies            only if a run was found: interlocks any one of which would stop it, proved
+ *                       on the changed plant; may be empty
  *   trace               only if a run was found, be it wanted or not:
  *     events, fewest      length of this run; no run is shorter than fewest
  *     endSeconds          when the condition has held for too long
@@ -134,6 +136,7 @@ public final class CheckJson {
     map.put("effort", took);
     if (a.verdict() instanceof Verdict.Reached reached && a.story() != null) {
       map.put("trace", trace(model, reached, a.story()));
+      map.put("remedies", a.remedies());
     }
     return map;
   }

@@ -23,8 +23,8 @@ public record CheckRun(
   /** Said under every list of verdicts. */
   public static final String CAUTION =
       "A proof holds for the model, not the plant: it is worth what the plant file, its times and its"
-          + " limits are worth. It replaces no hazard study, no commissioning test and no safety"
-          + " system.";
+          + " limits are worth. It replaces neither factory test nor licensed engineers, local codes"
+          + " or the applicable standards.";
 
   public CheckRun {
     answers = List.copyOf(answers);

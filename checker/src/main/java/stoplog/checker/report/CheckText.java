@@ -119,6 +119,11 @@ public final class CheckText {
     for (Answer a : run.answers()) {
       if (a.standing().finding() && a.story() != null) {
         text.append('\n').append(StoryText.render(a.story(), ink));
+        for (int i = 0; i < a.remedies().size(); i++) {
+          text.append(i == 0 ? "\n  Would stop it (proved): " : "\n                       or: ");
+          text.append(a.remedies().get(i));
+        }
+        text.append(a.remedies().isEmpty() ? "" : "\n");
       }
     }
   }

@@ -71,7 +71,8 @@ final class CheckTextTest {
 
         Hazards: 1 can happen, 1 undecided. Requirements: 1 holds, 1 broken.
         A proof holds for the model, not the plant: it is worth what the plant file, its times and its
-        limits are worth. It replaces no hazard study, no commissioning test and no safety system.
+        limits are worth. It replaces neither factory test nor licensed engineers, local codes or the
+        applicable standards.
         """,
         CheckText.render(mixed(), Ink.NONE, false));
   }
@@ -106,7 +107,8 @@ final class CheckTextTest {
 
         Requirements: 1 broken. Not asked about: 3 claims.
         A proof holds for the model, not the plant: it is worth what the plant file, its times and its
-        limits are worth. It replaces no hazard study, no commissioning test and no safety system.
+        limits are worth. It replaces neither factory test nor licensed engineers, local codes or the
+        applicable standards.
         """,
         CheckText.render(one, Ink.NONE, false));
   }
