@@ -37,7 +37,7 @@ import tools.jackson.jr.ob.JSON;
  *   certificateChecked  only with --verify-proofs and a proof: true
  *   kept                names of the variables that the verdict leans on
  *   effort              states, zones, searches; seconds only with --times
- *   remedies            only if a run was found: interlocks any one of which would stop it, proved
+ *   remedies            after the trace, only if a run was found: interlocks any one of which would stop it, proved
  *                       on the changed plant; may be empty
  *   trace               only if a run was found, be it wanted or not:
  *     events, fewest      length of this run; no run is shorter than fewest

@@ -26,7 +26,8 @@ final class CheckJsonTest {
         "[format, stoplog, exit, file, plant, variables, whole, caution, claims, diagnostics]",
         JSON.std.mapFrom(render(false)).keySet().toString());
     assertEquals(
-        "[id, text, place, kind, verdict, kept, effort, trace]", claim(0).keySet().toString());
+        "[id, text, place, kind, verdict, kept, effort, trace, remedies]",
+        claim(0).keySet().toString());
     assertEquals(
         "[id, text, place, kind, verdict, reason, covered, kept, effort]",
         claim(1).keySet().toString());
