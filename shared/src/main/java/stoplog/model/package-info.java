@@ -8,8 +8,8 @@
  * {@code running} condition holds a non-negative real number of quanta.
  *
  * <p><b>Start.</b> Every variable takes a value of its {@code initial} set, each combination being
- * one possible start. The start assignments, the reactions and then the monitors are carried out once. A scan is due if the
- * controller is powered. Running clocks are at 0.
+ * one possible start. The start assignments, the reactions and then the monitors are carried out
+ * once. A scan is due if the controller has logic and is powered. Running clocks are at 0.
  *
  * <p><b>Time passes.</b> All running clocks advance together. Time may not advance beyond the {@code
  * limit} of a running clock, beyond the reaction time of a due scan, nor at all while an immediate

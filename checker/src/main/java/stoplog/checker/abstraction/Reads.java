@@ -63,7 +63,7 @@ public final class Reads {
   synchronized List<String> restless() {
     if (restless == null) {
       restless =
-          model.controller().reactionQuanta() > 0 ? List.of() : Settling.restless(model);
+          model.controller().reactionQuanta() > 0 ? List.of() : Settling.restless(this);
     }
     return restless;
   }
@@ -88,15 +88,10 @@ public final class Reads {
   }
 
   /** The variables an expression reads, through definitions too. A fresh set. */
-  BitSet of(Expr e) {
+  public BitSet of(Expr e) {
     BitSet read = new BitSet();
     collect(e, read);
     return read;
-  }
-
-  /** As {@link #of(Expr)}, for analyses. */
-  public BitSet readsOf(Expr e) {
-    return of(e);
   }
 
   private void collect(Expr e, BitSet read) {

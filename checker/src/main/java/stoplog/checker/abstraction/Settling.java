@@ -36,14 +36,16 @@ public final class Settling {
 
   private static final int UNKNOWN = -1;
 
+  private final Reads reads;
   private final Model model;
   private final List<Assignment> program = new ArrayList<>();
   private final Map<Integer, BitSet> dependsOn = new HashMap<>();
   private final BitSet remembered = new BitSet();
   private int evaluations;
 
-  private Settling(Model model) {
-    this.model = model;
+  private Settling(Reads reads) {
+    this.reads = reads;
+    this.model = reads.model();
     program.addAll(model.controller().program());
     program.addAll(model.reactions());
   }
@@ -53,10 +55,13 @@ public final class Settling {
    * settles whatever happens.
    */
   public static List<String> restless(Model model) {
-    if (model.controller().program().isEmpty()) {
-      return List.of();
-    }
-    return new Settling(model).rings();
+    return restless(new Reads(model));
+  }
+
+  static List<String> restless(Reads reads) {
+    return reads.model().controller().program().isEmpty()
+        ? List.of()
+        : new Settling(reads).rings();
   }
 
   private List<String> rings() {
@@ -82,9 +87,7 @@ public final class Settling {
     BitSet readOld = new BitSet();
     for (Assignment a : program) {
       BitSet on = new BitSet();
-      BitSet read = new BitSet();
-      reads(a.value(), read);
-      read.stream()
+      reads.of(a.value()).stream()
           .forEach(
               v -> {
                 BitSet known = dependsOn.get(v);
@@ -98,28 +101,6 @@ public final class Settling {
       dependsOn.put(a.variable(), on);
     }
     dependsOn.keySet().stream().filter(readOld::get).forEach(remembered::set);
-  }
-
-  private void reads(Expr e, BitSet into) {
-    switch (e) {
-      case Expr.Constant c -> {}
-      case Expr.Read r -> into.set(r.variable());
-      case Expr.Use u -> reads(model.definitions().get(u.definition()).value(), into);
-      case Expr.Not n -> reads(n.operand(), into);
-      case Expr.All a -> a.operands().forEach(o -> reads(o, into));
-      case Expr.Any a -> a.operands().forEach(o -> reads(o, into));
-      case Expr.In i -> reads(i.operand(), into);
-      case Expr.Same s -> {
-        reads(s.left(), into);
-        reads(s.right(), into);
-      }
-      case Expr.Choose c -> {
-        reads(c.condition(), into);
-        reads(c.then(), into);
-        reads(c.otherwise(), into);
-      }
-      case Expr.Shift s -> reads(s.operand(), into);
-    }
   }
 
   private boolean settles(Set<Integer> ring) {
@@ -147,7 +128,7 @@ public final class Settling {
       Assignment a = program.get(i);
       if (needed.get(a.variable())) {
         slice.addFirst(a);
-        reads(a.value(), needed);
+        needed.or(reads.of(a.value()));
       }
     }
     return slice;

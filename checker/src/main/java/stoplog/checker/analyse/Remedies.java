@@ -44,6 +44,7 @@ public final class Remedies {
       new Budget(MOST_ZONES, 512L << 20, Duration.ofSeconds(10));
 
   private final Model model;
+  private final Reads reads;
   private final Claim hazard;
   private final Trace trace;
   private final Progress progress;
@@ -54,10 +55,11 @@ public final class Remedies {
 
   private Remedies(Model model, Claim hazard, Trace trace, Progress progress) {
     this.model = model;
+    this.reads = new Reads(model);
     this.hazard = hazard;
     this.trace = trace;
     this.progress = progress;
-    this.spokenOf = new Reads(model).readsOf(hazard.condition());
+    this.spokenOf = reads.of(hazard.condition());
   }
 
   /** At most two, in the order of the plant; a line each, such as {@code interlock of P-501: SS-201}. */
@@ -86,9 +88,8 @@ public final class Remedies {
   /** Command variables of the equipment the hazard speaks of, with that equipment. */
   private Map<Integer, Integer> commands() {
     var commands = new LinkedHashMap<Integer, Integer>();
-    var reads = new Reads(model);
     for (Indication i : model.indications()) {
-      BitSet read = reads.readsOf(i.shown());
+      BitSet read = reads.of(i.shown());
       int command = read.nextSetBit(0);
       boolean single = read.cardinality() == 1;
       if (single
@@ -104,19 +105,18 @@ public final class Remedies {
   /** What the controller sees of the hazard's ingredients other than this equipment. */
   private List<Shown> shown(int equipment) {
     var shown = new ArrayList<Shown>();
-    var reads = new Reads(model);
     for (Definition d : model.definitions()) {
       if (isFeedback(d)) {
-        shown.add(new Shown(d.name(), new Expr.Use(d.id()), reads.readsOf(d.value())));
+        shown.add(new Shown(d.name(), new Expr.Use(d.id()), reads.of(d.value())));
       }
     }
     for (Indication i : model.indications()) {
-      BitSet read = reads.readsOf(i.shown());
+      BitSet read = reads.of(i.shown());
       int v = read.nextSetBit(0);
       if (read.cardinality() == 1
           && model.variable(v).role() == Role.INSTRUMENT
           && model.variable(v).size() == 2) {
-        shown.add(new Shown(model.variable(v).name(), i.shown(), reads.readsOf(i.truth())));
+        shown.add(new Shown(model.variable(v).name(), i.shown(), reads.of(i.truth())));
       }
     }
     shown.removeIf(s -> s.about().get(equipment) || !s.about().intersects(spokenOf));
@@ -157,13 +157,13 @@ public final class Remedies {
     if (Replay.run(changed, hazard, trace) instanceof Replayed.Valid) {
       return false;
     }
-    var reads = new Reads(changed);
-    if (!(Decider.decide(reads, hazard, BUDGET, progress) instanceof Verdict.Proved)) {
+    var changedReads = new Reads(changed);
+    if (!(Decider.decide(changedReads, hazard, BUDGET, progress) instanceof Verdict.Proved)) {
       return false;
     }
     for (Claim c : changed.claims()) {
       if (c.kind() == Claim.Kind.CAN
-          && !(Decider.decide(reads, c, BUDGET, progress) instanceof Verdict.Reached)) {
+          && !(Decider.decide(changedReads, c, BUDGET, progress) instanceof Verdict.Reached)) {
         return false;
       }
     }

@@ -1,7 +1,6 @@
 package stoplog.checker.certificate;
 
 import java.util.List;
-import org.jspecify.annotations.Nullable;
 
 /**
  * A set of readings of a few clocks, given by bounds on their differences; the checker's own, and
@@ -113,14 +112,5 @@ final class PlainZone {
       zone.bound[i] = bound[i].clone();
     }
     return zone;
-  }
-
-  /** The bound on clock i less clock j as a number, or null if there is none. */
-  @Nullable Long quanta(int i, int j) {
-    return bound[i][j] == NONE ? null : Math.floorDiv(bound[i][j], 2L);
-  }
-
-  boolean attained(int i, int j) {
-    return (bound[i][j] & 1) == 1;
   }
 }
