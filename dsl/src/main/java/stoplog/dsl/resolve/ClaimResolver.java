@@ -86,6 +86,8 @@ final class ClaimResolver {
     for (Declaration.ClaimOption o : options) {
       switch (o) {
         case Declaration.Tolerates t -> notYet(t.span(), "tolerates");
+        case Declaration.Severity v -> notYet(v.span(), "severity");
+        case Declaration.Note n -> notYet(n.span(), n.source() ? "source" : "remark");
         case Declaration.Assuming a -> assumed.add(term(a.condition()));
         case Declaration.WithoutPowerFailure w -> {
           if (withoutPowerFailure != null) {

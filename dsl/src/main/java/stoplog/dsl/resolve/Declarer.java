@@ -36,7 +36,8 @@ final class Declarer {
     switch (declaration) {
       case Declaration.Equipment e -> equipment(e);
       case Declaration.Condition c ->
-          scope.add(new Symbol.Condition(c.name(), c.text(), c.holdsWhen() != null));
+          scope.add(new Symbol.Condition(c.name(), c.text(), false));
+      case Declaration.Derived d -> scope.add(new Symbol.Condition(d.name(), d.text(), true));
       case Declaration.Level l -> {
         Unit unit = unit(l.unit(), l.tag());
         if (unit != null) {
@@ -54,6 +55,11 @@ final class Declarer {
       case Declaration.Logic l -> l.items().forEach(this::logicItem);
       case Declaration.Hazard h -> scope.add(new Symbol.Claim(h.id(), h.text()));
       case Declaration.Requirement r -> scope.add(new Symbol.Claim(r.id(), r.text()));
+      case Declaration.KindOf k -> {}
+      case Declaration.Pipe p -> {}
+      case Declaration.Count c -> scope.forgive(c.name().text());
+      case Declaration.Transmitter t -> scope.forgive(t.tag().text());
+      case Declaration.Scenario s -> {}
       case Declaration.Header h -> {}
       case Declaration.Reacts r -> {}
       case Declaration.PowerMayFail p -> {}
@@ -104,6 +110,7 @@ final class Declarer {
             fail = found;
           }
         }
+        case Declaration.Driven d -> notYet(d.span());
         case Declaration.Proves p -> {
           if (!kind.feedbacks().containsKey(p.state().text())) {
             unknownMember(p.state(), kind, List.copyOf(kind.feedbacks().keySet()));
@@ -198,6 +205,7 @@ final class Declarer {
       }
       case Declaration.Button b -> scope.add(new Symbol.Button(b.name(), b.text(), b.hold()));
       case Declaration.Setpoint s -> setpoint(s);
+      case Declaration.Key k -> scope.forgive(k.name().text());
     }
   }
 
@@ -270,6 +278,17 @@ final class Declarer {
       case Declaration.Latch l -> scope.add(new Symbol.Latch(l.name(), l.text(), l.retained()));
       case Declaration.Signal s -> scope.add(new Symbol.Signal(s.name(), s.text()));
       case Declaration.Command c -> {}
+      case Declaration.Assign a -> {}
+      case Declaration.Memory m -> scope.forgive(m.name().text());
+      case Declaration.Counter c -> scope.forgive(c.name().text());
+      case Declaration.Duty d -> scope.forgive(d.name().text());
+      case Declaration.Alarm a -> scope.forgive(a.tag().text());
+      case Declaration.AlarmGroup g -> scope.forgive(g.name().text());
+      case Declaration.Sequence s -> scope.forgive(s.name().text());
     }
+  }
+
+  private void notYet(Span span) {
+    diagnostics.add(Diagnostic.of(Code.NOT_SUPPORTED, span, "this is not supported yet"));
   }
 }

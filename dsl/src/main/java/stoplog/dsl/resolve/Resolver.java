@@ -18,7 +18,6 @@ import stoplog.dsl.resolve.ResolvedPlant.SetLatch;
 import stoplog.dsl.resolve.ResolvedPlant.SetSignal;
 import stoplog.dsl.resolve.ResolvedPlant.Statement;
 import stoplog.dsl.tree.Declaration;
-import stoplog.dsl.tree.Expression;
 import stoplog.dsl.tree.PlantTree;
 import stoplog.dsl.tree.Quantity;
 import stoplog.source.Span;
@@ -128,7 +127,25 @@ public final class Resolver {
           equipment.add(s);
         }
       }
-      case Declaration.Condition c -> condition(c);
+      case Declaration.KindOf k -> notYet(k.name().span());
+      case Declaration.Pipe p -> notYet(p.span());
+      case Declaration.Count c -> notYet(c.name().span());
+      case Declaration.Transmitter t -> notYet(t.tag().span());
+      case Declaration.Scenario s -> notYet(s.id().span());
+      case Declaration.Condition c -> {
+        if (!c.causes().isEmpty() || !c.initially().isEmpty()) {
+          notYet(c.name().span());
+        }
+        if (scope.declaredAt(c.name()) instanceof Symbol.Condition s) {
+          free.add(s);
+        }
+      }
+      case Declaration.Derived d -> {
+        Term term = terms.resolve(d.holdsWhen(), View.PROCESS);
+        if (scope.declaredAt(d.name()) instanceof Symbol.Condition s) {
+          derived.add(new Derived(s, term));
+        }
+      }
       case Declaration.Level l -> level(l);
       case Declaration.Switch s -> {
         Term follows = terms.resolve(s.follows(), View.PROCESS);
@@ -171,16 +188,8 @@ public final class Resolver {
     reacts = new Reaction(micros == null ? 1_000_000 : micros, coincident, r.span());
   }
 
-  private void condition(Declaration.Condition c) {
-    Expression when = c.holdsWhen();
-    Term term = when == null ? null : terms.resolve(when, View.PROCESS);
-    if (scope.declaredAt(c.name()) instanceof Symbol.Condition s) {
-      if (term == null) {
-        free.add(s);
-      } else {
-        derived.add(new Derived(s, term));
-      }
-    }
+  private void notYet(Span span) {
+    diagnostics.add(Diagnostic.of(Code.NOT_SUPPORTED, span, "this is not supported yet"));
   }
 
   private void level(Declaration.Level l) {
@@ -188,7 +197,11 @@ public final class Resolver {
       return;
     }
     var movements = new ArrayList<Movement>();
-    for (Declaration.Movement m : l.movements()) {
+    for (Declaration.Moving moving : l.movements()) {
+      if (!(moving instanceof Declaration.Movement m)) {
+        notYet(moving.span());
+        continue;
+      }
       TimeWindow time = quantities.timeWindow(m.time(), "time");
       Term during = terms.resolve(m.during(), View.PROCESS);
       Ratio from = s.unit().toBase(Ratio.of(m.from().value()));
@@ -252,6 +265,10 @@ public final class Resolver {
           case Declaration.Selector s -> s.name();
           case Declaration.Button b -> b.name();
           case Declaration.Setpoint s -> s.name();
+          case Declaration.Key k -> {
+            notYet(k.span());
+            yield k.name();
+          }
         };
     Symbol symbol = scope.declaredAt(name);
     if (symbol != null) {
@@ -279,13 +296,27 @@ public final class Resolver {
         }
       }
       case Declaration.Command c -> command(c);
+      case Declaration.Memory m -> notYet(m.span());
+      case Declaration.Assign a -> notYet(a.span());
+      case Declaration.Counter c -> notYet(c.span());
+      case Declaration.Duty d -> notYet(d.span());
+      case Declaration.Alarm a -> notYet(a.span());
+      case Declaration.AlarmGroup g -> notYet(g.span());
+      case Declaration.Sequence s -> notYet(s.name().span());
     }
   }
 
   private void command(Declaration.Command c) {
+    if (c.demand() == null || !c.states().isEmpty()) {
+      notYet(c.span());
+      return;
+    }
     Term demand = terms.resolve(c.demand(), View.LOGIC);
     var guards = new ArrayList<Guard>();
     for (Declaration.Inhibit i : c.inhibits()) {
+      if (i.bypass() != null) {
+        notYet(i.bypass().span());
+      }
       guards.add(
           new Guard(
               i.kind(),

@@ -34,12 +34,20 @@ final class TermResolver {
       case Is i -> is(i, view);
       case Compared c -> compared(c, view);
       case Expression.Tripped t -> tripped(t, view);
+      case Expression.Blocked b -> notYet(b.span());
+      case Expression.HowMany h -> notYet(h.span());
+      case Expression.Path p -> notYet(p.span());
       case Expression.Not n -> new Term.Not(resolve(n.operand(), view), n.span());
       case Expression.And a -> new Term.All(all(a.operands(), view), a.span());
       case Expression.Or o -> new Term.Any(all(o.operands(), view), o.span());
       case Expression.Timed l -> timed(l, view);
       case Expression.Edge g -> edge(g, view);
     };
+  }
+
+  private Term notYet(Span span) {
+    diagnostics.add(Diagnostic.of(Code.NOT_SUPPORTED, span, "this is not supported yet"));
+    return new Term.Broken(span);
   }
 
   private List<Term> all(List<Expression> operands, View view) {
