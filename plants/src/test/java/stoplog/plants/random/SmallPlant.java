@@ -25,6 +25,7 @@ record SmallPlant(
     Window delay,
     List<Window> limits,
     List<Memory> memories,
+    List<Extra> extras,
     List<Asked> claims) {
 
   SmallPlant {
@@ -33,6 +34,7 @@ record SmallPlant(
     panel = List.copyOf(panel);
     limits = List.copyOf(limits);
     memories = List.copyOf(memories);
+    extras = List.copyOf(extras);
     claims = List.copyOf(claims);
   }
 
@@ -130,5 +132,15 @@ record SmallPlant(
     record Holds(Said condition, int seconds, boolean wanted) implements Asked {}
 
     record Response(Said after, Said then, int seconds) implements Asked {}
+
+    /**
+     * @param form 0 never together, 1 once .. stays until, 2 always can
+     */
+    record Other(int form, Said one, Said two, Said three) implements Asked {}
+
+    /**
+     * @param limit 0 tolerates a fault, 1 assuming, 2 without power failure
+     */
+    record Limited(Asked claim, int limit, Said assumed) implements Asked {}
   }
 }

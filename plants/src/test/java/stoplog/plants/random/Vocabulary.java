@@ -56,6 +56,9 @@ final class Vocabulary {
     if (plant.level() != null) {
       nature.add(List.of("T-1 < 50 %", "T-1 > 50 %", "T-1 >= 80 %", "T-1 <= 50 %", "T-1 > 100 %"));
     }
+    for (int i = 0; i < plant.extras().size(); i++) {
+      nature.addAll(plant.extras().get(i).truth(extra(i)));
+    }
     truth.addAll(nature);
     if (plant.derived() != null) {
       truth.add(List.of("derived"));
@@ -113,6 +116,9 @@ final class Vocabulary {
     for (int i = 0; i < plant.memories().size(); i++) {
       field.add(List.of(memory(i)));
     }
+    for (int i = 0; i < plant.extras().size(); i++) {
+      field.addAll(plant.extras().get(i).field(extra(i)));
+    }
     if (field.isEmpty()) {
       field.add(List.of("jog1"));
     }
@@ -144,6 +150,10 @@ final class Vocabulary {
 
   String memory(int i) {
     return (plant.memories().get(i) instanceof Memory.Latch ? "latch" : "signal") + (i + 1);
+  }
+
+  static String extra(int i) {
+    return "" + (i + 1);
   }
 
   static String limit(int i) {
