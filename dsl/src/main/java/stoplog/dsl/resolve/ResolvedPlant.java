@@ -28,7 +28,8 @@ public record ResolvedPlant(
     List<Measuring> analysers,
     List<Symbol> panel,
     List<Statement> program,
-    List<Claim> claims) {
+    List<Claim> claims,
+    List<Scenario> scenarios) {
   /** The panel button of this name resets every trip that names no other. */
   public static final String RESET = "reset";
 
@@ -42,6 +43,16 @@ public record ResolvedPlant(
     panel = List.copyOf(panel);
     program = List.copyOf(program);
     claims = List.copyOf(claims);
+    scenarios = List.copyOf(scenarios);
+  }
+
+  /**
+   * Whether any fault can strike: a claim tolerates some, or a scenario has one. Where none can, the
+   * plant needs no fault variables.
+   */
+  public boolean faultsMatter() {
+    return claims.stream().anyMatch(c -> c.under().tolerance() != null)
+        || scenarios.stream().anyMatch(Scenario::hasFaults);
   }
 
   public record Reaction(long micros, int coincident, Span span) {}
@@ -170,10 +181,24 @@ public record ResolvedPlant(
    *
    * @param assumed each {@code assuming E}: E holds from the start on, after every step
    * @param withoutPowerFailure where it says that power has not failed so far; {@code null} if not
+   * @param tolerance the faults that may strike; {@code null} for none
    */
-  public record Assumptions(List<Term> assumed, @Nullable Span withoutPowerFailure) {
+  public record Assumptions(
+      List<Term> assumed, @Nullable Span withoutPowerFailure, @Nullable Tolerance tolerance) {
     public Assumptions {
       assumed = List.copyOf(assumed);
+    }
+  }
+
+  /**
+   * {@code tolerates 2 faults of PT-1, PT-2}.
+   *
+   * @param faults how many may strike in one run, 1 or more
+   * @param of whose; empty for anybody's
+   */
+  public record Tolerance(int faults, List<Symbol> of, Span span) {
+    public Tolerance {
+      of = List.copyOf(of);
     }
   }
 

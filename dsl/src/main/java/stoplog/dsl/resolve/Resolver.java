@@ -42,6 +42,7 @@ public final class Resolver {
   private final List<Symbol> panel = new ArrayList<>();
   private final List<Statement> program = new ArrayList<>();
   private final List<Claim> claims = new ArrayList<>();
+  private final List<Scenario> scenarios = new ArrayList<>();
 
   private Resolver(PlantTree tree, List<Diagnostic> diagnostics) {
     this.tree = tree;
@@ -81,7 +82,8 @@ public final class Resolver {
             analysers,
             panel,
             program,
-            claims),
+            claims,
+            scenarios),
         scope);
   }
 
