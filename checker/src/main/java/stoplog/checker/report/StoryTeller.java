@@ -257,7 +257,7 @@ public final class StoryTeller {
     return switch (claim.kind()) {
       case HAZARD -> Story.Who.HAZARD;
       case CAN -> Story.Who.REACHED;
-      case RESPONSE -> Story.Who.BROKEN;
+      case RESPONSE, ALWAYS_CAN -> Story.Who.BROKEN;
     };
   }
 
