@@ -108,7 +108,9 @@ final class LockOuts {
     }
     Search search = searches.last();
     int fewest = 0;
-    if (leftAlone(system, search) && Cone.deadlinesCanBeMet(reads, cone)) {
+    if (leftAlone(system, search)
+        && reads.restless().isEmpty()
+        && Cone.deadlinesCanBeMet(reads, cone)) {
       Recovery sure = searches.recovery(timed);
       String stopped = sure.run(hopes(system, timed, true));
       if (stopped != null) {

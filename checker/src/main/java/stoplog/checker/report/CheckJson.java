@@ -123,8 +123,8 @@ public final class CheckJson {
       left.put("neverBegins", margin.neverBegins());
       map.put("margin", left);
     }
-    if (a.verified()) {
-      map.put("certificateChecked", true);
+    if (a.proof() != Answer.ProofCheck.NOT_WANTED) {
+      map.put("certificateChecked", a.proof() == Answer.ProofCheck.STANDS);
     }
     map.put("kept", a.verdict().kept());
     Verdict.Effort effort = a.verdict().effort();
