@@ -6,16 +6,21 @@ import stoplog.source.Span;
 /**
  * A claim about every run of the plant.
  *
- * <p>All kinds come down to one question: can {@code condition} hold for longer than {@code forQuanta}
- * without a break? Observers look after every step: a condition that is false after some step has a
- * break there, even if no time passes before it holds again. With {@code forQuanta = 0} the question
- * is whether time can pass at all while it holds.
+ * <p>All kinds but one come down to one question: can {@code condition} hold for longer than {@code
+ * forQuanta} without a break? Observers look after every step: a condition that is false after some
+ * step has a break there, even if no time passes before it holds again. With {@code forQuanta = 0} the
+ * question is whether time can pass at all while it holds.
+ *
+ * <p>{@link Kind#ALWAYS_CAN} asks instead: can the plant get into a state from which time can never
+ * again pass while {@code condition} holds, whatever the operator, the process, the power and the
+ * controller do? Such a state is a <em>lock-out</em>. The run into it may hold as many faults as the
+ * budget allows; what is tried from there on holds none, since nobody repairs a plant by a fault.
  *
  * @param id the label of the plant text ({@code H-01})
  * @param text its description
  * @param kind what a yes means
  * @param condition the condition asked about; reads any variable, the claim's monitors included
- * @param forQuanta see above
+ * @param forQuanta see above; 0 for {@link Kind#ALWAYS_CAN}
  * @param monitors what the claim remembers: assignments to {@link Role#MONITOR} variables, carried out
  *     in order after the reactions of every step and once at the start. Only the claim in question
  *     runs its monitors; those of other claims stay at their initial value.
@@ -35,16 +40,24 @@ public record Claim(
     if (forQuanta < 0 || forQuanta > Bound.MAX_QUANTA || faultBudget < 0 || faultBudget > 62) {
       throw new IllegalArgumentException("duration or fault budget of " + id);
     }
+    if (kind == Kind.ALWAYS_CAN && forQuanta > 0) {
+      throw new IllegalArgumentException(id + " asks for what can always be, and for how long");
+    }
   }
 
-  /** What it means that the condition can be reached. */
+  /** What is asked, and what it means that a run is found. */
   public enum Kind {
     /** A hazard: a yes is a finding. */
     HAZARD(false),
     /** A requirement that some run gets there: a no is a finding. */
     CAN(true),
     /** {@code after A, B within T}, as a monitor that waits for B: a yes is a finding. */
-    RESPONSE(false);
+    RESPONSE(false),
+    /**
+     * A requirement that from wherever the plant may get to it can still get to the condition: a yes,
+     * which is a run into a lock-out, is a finding.
+     */
+    ALWAYS_CAN(false);
 
     private final boolean wanted;
 
@@ -52,7 +65,7 @@ public record Claim(
       this.wanted = wanted;
     }
 
-    /** Whether the claim holds when its condition can be reached. */
+    /** Whether the claim holds when a run is found. */
     public boolean wanted() {
       return wanted;
     }

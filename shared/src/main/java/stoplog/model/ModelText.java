@@ -124,8 +124,7 @@ public final class ModelText {
               + word(c.kind())
               + ": "
               + text(c.condition())
-              + " for more than "
-              + c.forQuanta()
+              + (c.kind() == Claim.Kind.ALWAYS_CAN ? "" : " for more than " + c.forQuanta())
               + faults);
       assignments(c.monitors());
     }

@@ -550,6 +550,22 @@ final class KeptSystem implements TimedSystem {
     throw new IllegalArgumentException("no clock " + clock);
   }
 
+  /** The clock of this system that is the given one of another system of the same model. */
+  int clockLike(KeptSystem other, int clock) {
+    if (clock == other.dueClock) {
+      return dueClock;
+    }
+    if (clock == other.goalClock) {
+      return goalClock;
+    }
+    for (Map.Entry<Integer, Integer> e : other.clockIndex.entrySet()) {
+      if (e.getValue() == clock) {
+        return clockIndex.getOrDefault(e.getKey(), -1);
+      }
+    }
+    throw new IllegalArgumentException("no clock " + clock);
+  }
+
   /** The stored variables, ascending. */
   int[] stored() {
     return stored;

@@ -282,6 +282,22 @@ public final class Interpreter {
     return state.conditionTicks() > claim.forQuanta() * ticksPerQuantum;
   }
 
+  /** Whether the claim's condition holds and time can pass, be it for less than a tick. */
+  boolean isGoal(State state) {
+    if (!evaluation.holds(claim.condition(), state.values())) {
+      return false;
+    }
+    boolean passes =
+        state.due() == 0 || state.dueTicks() < controller.reactionQuanta() * ticksPerQuantum;
+    for (Clock c : model.clocks()) {
+      Bound limit = c.limit();
+      if (limit != null && state.isRunning(c.id())) {
+        passes &= state.clockTicks(c.id()) < limit.quanta() * ticksPerQuantum;
+      }
+    }
+    return passes;
+  }
+
   // What all steps share
 
   /** The state after a step: power decides about {@code due}, then the clocks are seen to. */
