@@ -25,6 +25,9 @@ import stoplog.source.Span;
  *     in order after the reactions of every step and once at the start. Only the claim in question
  *     runs its monitors; those of other claims stay at their initial value.
  * @param faultBudget how many {@link FieldChange.Cause#FAULT} changes one run may hold
+ * @param faultsOf the variables one of which a fault must assign to be allowed at all; empty for any
+ *     fault. Means nothing with a budget of 0.
+ * @param basis why the claim is made; no part of the question
  */
 public record Claim(
     String id,
@@ -34,14 +37,54 @@ public record Claim(
     long forQuanta,
     List<Assignment> monitors,
     int faultBudget,
+    List<Integer> faultsOf,
+    Basis basis,
     Span origin) {
   public Claim {
     monitors = List.copyOf(monitors);
+    faultsOf = List.copyOf(faultsOf);
     if (forQuanta < 0 || forQuanta > Bound.MAX_QUANTA || faultBudget < 0 || faultBudget > 62) {
       throw new IllegalArgumentException("duration or fault budget of " + id);
     }
     if (kind == Kind.ALWAYS_CAN && forQuanta > 0) {
       throw new IllegalArgumentException(id + " asks for what can always be, and for how long");
+    }
+  }
+
+  /** A claim that minds no whose faults strike, made for no stated reason. */
+  public Claim(
+      String id,
+      String text,
+      Kind kind,
+      Expr condition,
+      long forQuanta,
+      List<Assignment> monitors,
+      int faultBudget,
+      Span origin) {
+    this(
+        id, text, kind, condition, forQuanta, monitors, faultBudget, List.of(), Basis.NONE, origin);
+  }
+
+  /** Whether a run may hold this change at all, whatever it has held so far. */
+  public boolean admits(FieldChange change) {
+    return change.cause() != FieldChange.Cause.FAULT
+        || (faultBudget > 0
+            && (faultsOf.isEmpty()
+                || change.effects().stream().anyMatch(a -> faultsOf.contains(a.variable()))));
+  }
+
+  /**
+   * Where a claim comes from and what hangs on it, for those who read the report.
+   *
+   * @param severity how bad it is if the claim fails, one word; empty if not stated
+   * @param source where it was asked for, such as the item of a hazard study; empty if not stated
+   * @param remarks what else is to be said, in the order written
+   */
+  public record Basis(String severity, String source, List<String> remarks) {
+    public static final Basis NONE = new Basis("", "", List.of());
+
+    public Basis {
+      remarks = List.copyOf(remarks);
     }
   }
 

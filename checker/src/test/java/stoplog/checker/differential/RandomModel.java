@@ -356,6 +356,19 @@ public final class RandomModel {
     }
     return new Claim(
         "C", "", Claim.Kind.HAZARD, condition, random.nextInt(longest), monitors,
-        random.nextInt(3), Span.NONE);
+        random.nextInt(3), faultsOf(), Claim.Basis.NONE, Span.NONE);
+  }
+
+  /** Whose faults: mostly anybody's. */
+  private List<Integer> faultsOf() {
+    var assigned = new ArrayList<Integer>();
+    for (FieldChange c : changes) {
+      if (c.cause() == Cause.FAULT) {
+        c.effects().forEach(a -> assigned.add(a.variable()));
+      }
+    }
+    return assigned.isEmpty() || random.nextInt(3) > 0
+        ? List.of()
+        : List.of(assigned.get(random.nextInt(assigned.size())));
   }
 }

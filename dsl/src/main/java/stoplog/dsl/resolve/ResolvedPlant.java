@@ -119,7 +119,12 @@ public record ResolvedPlant(
    * @param micros for how long, or within what time
    */
   public record Claim(
-      Symbol.Claim label, Question question, long micros, Assumptions under, Span span) {}
+      Symbol.Claim label,
+      Question question,
+      long micros,
+      Assumptions under,
+      stoplog.model.Claim.Basis basis,
+      Span span) {}
 
   /** What a claim asks of the runs of the plant. */
   public sealed interface Question {
@@ -136,6 +141,17 @@ public record ResolvedPlant(
 
     /** {@code can C for T}: some run holds C for longer than T. */
     record Can(Term condition) implements Question {
+      @Override
+      public List<Term> conditions() {
+        return List.of(condition);
+      }
+    }
+
+    /**
+     * {@code always can C}: from wherever the plant gets to, some run leads on to C; faults may
+     * strike on the way there, not after.
+     */
+    record AlwaysCan(Term condition) implements Question {
       @Override
       public List<Term> conditions() {
         return List.of(condition);
@@ -202,6 +218,35 @@ public record ResolvedPlant(
     }
   }
 
+  /** The plant with these claims and scenarios only. */
+  private ResolvedPlant asking(List<Claim> these, List<Scenario> those) {
+    return new ResolvedPlant(
+        file,
+        name,
+        reacts,
+        power,
+        equipment,
+        free,
+        derived,
+        levels,
+        switches,
+        analysers,
+        panel,
+        program,
+        these,
+        those);
+  }
+
+  /** The plant without its scenarios, which have models of their own. */
+  public ResolvedPlant withoutScenarios() {
+    return scenarios.isEmpty() ? this : asking(claims, List.of());
+  }
+
+  /** The plant with this scenario alone. */
+  public ResolvedPlant only(Scenario scenario) {
+    return asking(List.of(), List.of(scenario));
+  }
+
   /** The panel button that resets trips with none of their own; {@code null} if there is none. */
   public Symbol.@Nullable Button resetButton() {
     for (Symbol s : panel) {
@@ -232,6 +277,7 @@ public record ResolvedPlant(
         a.side().of().each(visitor);
       }
     }
+    scenarios.forEach(s -> s.eachTerm(t -> t.each(visitor)));
     for (Claim c : claims) {
       c.question().conditions().forEach(t -> t.each(visitor));
       c.under().assumed().forEach(t -> t.each(visitor));

@@ -133,7 +133,15 @@ public final class Resolver {
       case Declaration.Pipe p -> notYet(p.span());
       case Declaration.Count c -> notYet(c.name().span());
       case Declaration.Transmitter t -> notYet(t.tag().span());
-      case Declaration.Scenario s -> notYet(s.id().span());
+      case Declaration.Scenario s -> {
+        boolean powerMayFail =
+            tree.declarations().stream().anyMatch(Declaration.PowerMayFail.class::isInstance);
+        Scenario scenario =
+            new ScenarioResolver(scope, quantities, terms, diagnostics).scenario(s, powerMayFail);
+        if (scenario != null) {
+          scenarios.add(scenario);
+        }
+      }
       case Declaration.Condition c -> {
         if (!c.causes().isEmpty() || !c.initially().isEmpty()) {
           notYet(c.name().span());
