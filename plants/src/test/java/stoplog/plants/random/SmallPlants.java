@@ -179,8 +179,7 @@ final class SmallPlants {
                 .as(Extra.Chart::new),
             Combinators.combine(window, field, field, field).as(Extra.Piped::new),
             Combinators.combine(field, flag(2)).as(Extra.Twice::new));
-    return Arbitraries.integers()
-        .between(0, all.size() - 1)
+    return Arbitraries.of(java.util.Arrays.stream(System.getProperty("stoplog.extras", "0,1,2,3,4,5,6,7,8,9,10,11,12,13,14").split(",")).map(Integer::parseInt).toList())
         .flatMap(which -> all.get(which).map(e -> (Extra) e));
   }
 
