@@ -23,6 +23,9 @@ import org.jspecify.annotations.Nullable;
  * @param motions positions that it leaves by itself, after a time
  * @param fails what it does without power; the first if the plant does not say
  * @param commandStandsFor what a reader may take its command for
+ * @param ports its connections, where a pipe may end at one of them; empty for two plain ends
+ * @param passages what lets a fluid through in which positions; never empty
+ * @param pumps the positions in which it gives a flow to what passes through it; 0 for none
  */
 public record Kind(
     String word,
@@ -35,7 +38,10 @@ public record Kind(
     List<Answer> answers,
     List<Motion> motions,
     List<Fail> fails,
-    List<Long> commandStandsFor) {
+    List<Long> commandStandsFor,
+    List<String> ports,
+    List<Passage> passages,
+    long pumps) {
   public Kind {
     commands = List.copyOf(commands);
     positions = List.copyOf(positions);
@@ -46,6 +52,8 @@ public record Kind(
     motions = List.copyOf(motions);
     fails = List.copyOf(fails);
     commandStandsFor = List.copyOf(commandStandsFor);
+    ports = List.copyOf(ports);
+    passages = List.copyOf(passages);
   }
 
   /** What is wanted of a piece of equipment at a moment. */
@@ -82,6 +90,18 @@ public record Kind(
    * @param start the positions it may start in
    */
   public record Fail(String words, Wanted unpowered, long start) {}
+
+  /**
+   * A way through it.
+   *
+   * @param from the port at which it begins; {@code null} for that end of a two-ended piece to which
+   *     the pipe text comes first
+   * @param to the port at which it ends; {@code null} exactly if {@code from} is
+   * @param bothWays whether it passes from {@code to} to {@code from} too
+   * @param positions the positions in which it passes
+   */
+  public record Passage(
+      @Nullable String from, @Nullable String to, boolean bothWays, long positions) {}
 
   /** Whether a plant has a choice of what happens without power. */
   public boolean statesFail() {

@@ -7,6 +7,7 @@ import org.jspecify.annotations.Nullable;
 import stoplog.dsl.kinds.Kind.Answer;
 import stoplog.dsl.kinds.Kind.Fail;
 import stoplog.dsl.kinds.Kind.Motion;
+import stoplog.dsl.kinds.Kind.Passage;
 import stoplog.dsl.kinds.Kind.Wanted;
 
 /** The kinds of equipment that every plant knows. */
@@ -45,7 +46,10 @@ public final class StandardKinds {
               new Fail("closed", Wanted.OFF, bits(0)),
               new Fail("open", Wanted.ON, bits(2)),
               new Fail("in place", Wanted.STAY, bits(0, 2))),
-          List.of(bits(1, 2, 3, 4, 5, 6), bits(2)));
+          List.of(bits(1, 2, 3, 4, 5, 6), bits(2)),
+          List.of(),
+          List.of(new Passage(null, null, true, bits(1, 2, 3, 4, 5, 6))),
+          0);
 
   /**
    * Pump that is on or off. 0 at rest, 1 starting, 2 running, 3 coasting, 4 starting from part
@@ -77,7 +81,10 @@ public final class StandardKinds {
               new Motion(4, 2, "ramp", false, "at speed"),
               new Motion(5, 0, "coast", false, "at rest")),
           List.of(new Fail("", Wanted.OFF, bits(0))),
-          List.of(bits(1, 2, 3, 4, 5)));
+          List.of(bits(1, 2, 3, 4, 5)),
+          List.of(),
+          List.of(new Passage(null, null, true, bits(0, 1, 2, 3, 4, 5))),
+          bits(1, 2, 3, 4, 5));
 
   private static final List<Kind> ALL = List.of(VALVE, PUMP);
 
