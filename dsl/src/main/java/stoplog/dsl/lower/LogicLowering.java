@@ -3,6 +3,7 @@ package stoplog.dsl.lower;
 import java.util.ArrayList;
 import java.util.HashMap;
 import java.util.HashSet;
+import java.util.IdentityHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
@@ -32,6 +33,10 @@ final class LogicLowering {
   private final Meanings meanings;
   private final Map<String, Integer> memories = new HashMap<>();
   private final TermMemory memory;
+
+  /** Where the trips of a command begin among those of its equipment, which may have several. */
+  private final Map<Drive, Integer> firstTrip = new IdentityHashMap<>();
+
   private final Set<Integer> retained = new HashSet<>();
   private final @Nullable Expr reset;
 
@@ -57,7 +62,8 @@ final class LogicLowering {
         }
         case SetSignal g -> flag(g.signal(), g.signal().text(), g);
         case Drive d -> {
-          int count = 0;
+          int count = meanings.tripsOf(d.equipment()).size();
+          firstTrip.put(d, count);
           for (Guard g : d.guards()) {
             if (g.kind() == Inhibit.Kind.TRIP) {
               String name = d.equipment().name() + ".trip" + ++count;
@@ -121,10 +127,10 @@ final class LogicLowering {
       conditions.add(term(g.condition(), tag));
       resets.add(g.resetBy() == null ? reset : term(g.resetBy(), tag));
     }
-    int command = meanings.commandOf(d.equipment());
+    int command = meanings.commandOf(d.equipment(), d.command());
     var holding = new ArrayList<Expr>(List.of(demand));
     var starting = new ArrayList<Expr>();
-    int trips = 0;
+    int trips = firstTrip.getOrDefault(d, 0);
     for (int i = 0; i < d.guards().size(); i++) {
       Guard g = d.guards().get(i);
       Expr condition = conditions.get(i);
@@ -160,7 +166,8 @@ final class LogicLowering {
     if (!readsOwnTrip[0]) {
       return value;
     }
-    String name = d.equipment().name() + ".demand";
+    boolean only = d.equipment().kind().commands().size() == 1;
+    String name = d.equipment().name() + (only ? ".demand" : ".demand." + d.verb());
     int id =
         parts.flag(name, Role.MEMORY, "off", "on", "demand for " + d.equipment().name(), d.span());
     parts.program.add(new Assignment(id, value, d.span()));

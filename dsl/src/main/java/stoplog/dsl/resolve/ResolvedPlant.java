@@ -21,6 +21,7 @@ public record ResolvedPlant(
     @Nullable Reaction reacts,
     @Nullable Span power,
     List<Symbol.Equipment> equipment,
+    List<Driven> driven,
     List<Symbol.Condition> free,
     List<Derived> derived,
     List<LevelProcess> levels,
@@ -28,12 +29,14 @@ public record ResolvedPlant(
     List<Measuring> analysers,
     List<Symbol> panel,
     List<Statement> program,
-    List<Claim> claims) {
+    List<Claim> claims,
+    FaultsAsked faults) {
   /** The panel button of this name resets every trip that names no other. */
   public static final String RESET = "reset";
 
   public ResolvedPlant {
     equipment = List.copyOf(equipment);
+    driven = List.copyOf(driven);
     free = List.copyOf(free);
     derived = List.copyOf(derived);
     levels = List.copyOf(levels);
@@ -45,6 +48,13 @@ public record ResolvedPlant(
   }
 
   public record Reaction(long micros, int coincident, Span span) {}
+
+  /**
+   * What of the process moves a piece of equipment.
+   *
+   * @param drive which of its kind's drives
+   */
+  public record Driven(Symbol.Equipment equipment, int drive, Term when, Span span) {}
 
   /** A condition that holds when something else does. */
   public record Derived(Symbol.Condition condition, Term holdsWhen) {}
@@ -95,6 +105,11 @@ public record ResolvedPlant(
       implements Statement {
     public Drive {
       guards = List.copyOf(guards);
+    }
+
+    /** Which of the equipment's commands it is; 0 with a verb that its kind does not have. */
+    public int command() {
+      return Math.max(0, equipment.kind().command(verb.text()));
     }
   }
 
@@ -199,6 +214,7 @@ public record ResolvedPlant(
   /** Every term of the plant, each with its parts. */
   public void eachTerm(Consumer<Term> visitor) {
     eachLogicTerm(visitor);
+    driven.forEach(d -> d.when().each(visitor));
     derived.forEach(d -> d.holdsWhen().each(visitor));
     levels.forEach(l -> l.movements().forEach(m -> m.during().each(visitor)));
     switches.forEach(s -> s.follows().each(visitor));

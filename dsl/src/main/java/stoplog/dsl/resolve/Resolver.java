@@ -2,9 +2,11 @@ package stoplog.dsl.resolve;
 
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Map;
 import org.jspecify.annotations.Nullable;
 import stoplog.diag.Code;
 import stoplog.diag.Diagnostic;
+import stoplog.dsl.kinds.Kind;
 import stoplog.dsl.resolve.ResolvedPlant.Claim;
 import stoplog.dsl.resolve.ResolvedPlant.Derived;
 import stoplog.dsl.resolve.ResolvedPlant.Drive;
@@ -30,10 +32,13 @@ public final class Resolver {
   private final Quantities quantities;
   private final TermResolver terms;
   private final ClaimResolver claimResolver;
+  private final DriveResolver drives;
+  private final Kinds kinds;
 
   private @Nullable Reaction reacts;
   private @Nullable Span power;
   private final List<Symbol.Equipment> equipment = new ArrayList<>();
+  private final List<ResolvedPlant.Driven> driven = new ArrayList<>();
   private final List<Symbol.Condition> free = new ArrayList<>();
   private final List<Derived> derived = new ArrayList<>();
   private final List<LevelProcess> levels = new ArrayList<>();
@@ -43,25 +48,32 @@ public final class Resolver {
   private final List<Statement> program = new ArrayList<>();
   private final List<Claim> claims = new ArrayList<>();
 
-  private Resolver(PlantTree tree, List<Diagnostic> diagnostics) {
+  private Resolver(PlantTree tree, Map<String, Kind> shipped, List<Diagnostic> diagnostics) {
     this.tree = tree;
     this.diagnostics = diagnostics;
     this.scope = new Scope(tree.unread(), diagnostics);
     this.quantities = new Quantities(diagnostics);
     this.terms = new TermResolver(scope, quantities, diagnostics);
+    this.drives = new DriveResolver(terms);
+    this.kinds = Kinds.of(tree, shipped, diagnostics);
     this.claimResolver = new ClaimResolver(scope, quantities, terms, diagnostics);
   }
 
   /** A resolved plant and its names. */
   public record Resolved(ResolvedPlant plant, Scope scope) {}
 
-  /** The plant as far as it could be resolved; the rest is told. Linear in the size of the tree. */
-  public static Resolved resolve(PlantTree tree, List<Diagnostic> diagnostics) {
-    return new Resolver(tree, diagnostics).run();
+  /**
+   * The plant as far as it could be resolved; the rest is told. Linear in the size of the tree.
+   *
+   * @param shipped the kinds of equipment that every plant knows, by their word
+   */
+  public static Resolved resolve(
+      PlantTree tree, Map<String, Kind> shipped, List<Diagnostic> diagnostics) {
+    return new Resolver(tree, shipped, diagnostics).run();
   }
 
   private Resolved run() {
-    var declarer = new Declarer(scope, quantities, diagnostics);
+    var declarer = new Declarer(scope, quantities, kinds, diagnostics);
     tree.declarations().forEach(declarer::declare);
     String name = header();
     for (Declaration d : tree.declarations()) {
@@ -74,6 +86,7 @@ public final class Resolver {
             reacts,
             power,
             equipment,
+            driven,
             free,
             derived,
             levels,
@@ -81,7 +94,8 @@ public final class Resolver {
             analysers,
             panel,
             program,
-            claims),
+            claims,
+            FaultsAsked.of(tree)),
         scope);
   }
 
@@ -125,9 +139,10 @@ public final class Resolver {
       case Declaration.Equipment e -> {
         if (scope.declaredAt(e.tag()) instanceof Symbol.Equipment s) {
           equipment.add(s);
+          driven.addAll(drives.of(e, s));
         }
       }
-      case Declaration.KindOf k -> notYet(k.name().span());
+      case Declaration.KindOf k -> {}
       case Declaration.Pipe p -> notYet(p.span());
       case Declaration.Count c -> notYet(c.name().span());
       case Declaration.Transmitter t -> notYet(t.tag().span());

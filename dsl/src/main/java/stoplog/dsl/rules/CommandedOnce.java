@@ -10,14 +10,14 @@ import stoplog.dsl.resolve.ResolvedPlant.Drive;
 import stoplog.dsl.resolve.ResolvedPlant.Statement;
 import stoplog.dsl.tree.PlantTree;
 
-/** One piece of equipment has one command: of two, only the later would count. */
+/** Each command of a piece of equipment is given once: of two, only the later would count. */
 final class CommandedOnce implements Rule {
   @Override
   public void check(PlantTree tree, ResolvedPlant plant, List<Diagnostic> diagnostics) {
     Map<String, Drive> first = new HashMap<>();
     for (Statement s : plant.program()) {
       if (s instanceof Drive d) {
-        Drive before = first.putIfAbsent(d.equipment().name().text(), d);
+        Drive before = first.putIfAbsent(d.equipment().name() + " " + d.command(), d);
         if (before != null) {
           diagnostics.add(
               Diagnostic.of(
