@@ -222,6 +222,12 @@ public record Kind(
     return called;
   }
 
+  /** What is commonly said of it: its predicates without the bare names of its faults. */
+  public List<String> sayable() {
+    List<String> bare = faultNames();
+    return predicates.keySet().stream().filter(p -> !bare.contains(p)).toList();
+  }
+
   /** Every word of every command, each once. */
   public List<String> commandWords() {
     return commands.stream().flatMap(c -> c.words().stream()).distinct().toList();

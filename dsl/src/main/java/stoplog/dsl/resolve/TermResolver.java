@@ -124,7 +124,7 @@ final class TermResolver {
       case ACTUAL -> {
         Kind.Said said = e.kind().predicates().get(state);
         if (said == null) {
-          yield unknownState(i, e.name().text(), e.kind().predicates().keySet());
+          yield unknownState(i, e.name().text(), e.kind().sayable());
         }
         if (view == View.LOGIC) {
           yield readsTruth(
