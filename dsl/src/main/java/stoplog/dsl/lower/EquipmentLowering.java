@@ -139,7 +139,7 @@ final class EquipmentLowering {
     Role role = e.byHand() ? Role.PANEL : Role.COMMAND;
     for (Kind.Command c : commands) {
       boolean only = commands.size() == 1;
-      String name = only ? tag + ".command" : tag + ".command." + c.verb();
+      String name = e.commandVariable(variables.size());
       String text = (only ? "command of " : "command to " + c.verb() + " ") + tag;
       long initial = e.byHand() && isFreeByHand(e.kind()) ? Parts.values(c.words().size()) : 1;
       int variable = parts.variable(name, role, c.words(), initial, text, e.span());

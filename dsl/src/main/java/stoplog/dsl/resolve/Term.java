@@ -43,6 +43,25 @@ public sealed interface Term {
     }
   }
 
+  /** An interlock of the equipment does not hold. */
+  record Blocked(Symbol.Equipment equipment, Span span) implements Term {}
+
+  /**
+   * What the logic remembers has one of some values.
+   *
+   * @param of what the reader knows it as
+   * @param variable the name of the variable that holds it
+   * @param values bit v for value v
+   */
+  record Valued(Symbol.Kept of, String variable, long values, Span span) implements Term {}
+
+  /** How many of the operands hold: from {@code least} to {@code most} of them. */
+  record HowMany(int least, int most, List<Term> operands, Span span) implements Term {
+    public HowMany {
+      operands = List.copyOf(operands);
+    }
+  }
+
   record Not(Term operand, Span span) implements Term {}
 
   record All(List<Term> operands, Span span) implements Term {
@@ -74,6 +93,7 @@ public sealed interface Term {
       case Not n -> n.operand().each(visitor);
       case All a -> a.operands().forEach(t -> t.each(visitor));
       case Any a -> a.operands().forEach(t -> t.each(visitor));
+      case HowMany h -> h.operands().forEach(t -> t.each(visitor));
       case Timed l -> l.operand().each(visitor);
       case Edge e -> e.operand().each(visitor);
       case Broken b -> {}
@@ -85,6 +105,8 @@ public sealed interface Term {
       case BesideSetpoint b -> {}
       case Tripped t -> {}
       case Faulty f -> {}
+      case Blocked b -> {}
+      case Valued v -> {}
     }
   }
 }
