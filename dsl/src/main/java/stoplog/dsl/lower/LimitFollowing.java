@@ -138,7 +138,8 @@ final class LimitFollowing {
     }
     Span at = transmitter.span();
     String tag = transmitter.instrument().name().text();
-    kept = parts.variable(name, Role.INSTRUMENT, WORDS, 1, "how " + tag + " follows", at);
+    List<String> words = WORDS.subList(0, hasDeadBand() ? NEAR + 1 : NEAR);
+    kept = parts.variable(name, Role.INSTRUMENT, words, 1, "how " + tag + " follows", at);
     parts.start.add(
         new Assignment(
             kept,
@@ -164,7 +165,7 @@ final class LimitFollowing {
     fallClock = parts.clock(name + " falling", is(TO_FALL, UNSETTLED_BELOW), latest, at);
     riseClock = parts.clock(name + " rising", is(TO_RISE, UNSETTLED_ABOVE), latest, at);
     if (lowMicros() > 0 && !hasDeadBand()) {
-      Expr moving = Meanings.in(kept, 0b111_1100);
+      Expr moving = is(TO_FALL, TO_RISE, UNSETTLED_BELOW, UNSETTLED_ABOVE);
       anyClock = parts.clock(name + " following", moving, null, at);
     }
     settles(UNSETTLED_BELOW, Expr.not(reads), fallClock, BELOW);
@@ -221,7 +222,7 @@ final class LimitFollowing {
   private Expr is(int... values) {
     long set = 0;
     for (int v : values) {
-      set |= 1L << v;
+      set |= v == NEAR && !hasDeadBand() ? 0 : 1L << v;
     }
     return Meanings.in(kept, set);
   }

@@ -161,6 +161,9 @@ final class TransmitterLowering {
   }
 
   private void startIf(Reading r, Expr wrong, int band) {
+    if (wrong.equals(Expr.FALSE)) {
+      return;
+    }
     Expr value =
         new Expr.Choose(wrong, new Expr.Constant(band), new Expr.Read(r.variable()));
     parts.start.add(new Assignment(r.variable(), value, r.at()));

@@ -122,10 +122,13 @@ final class LevelResolver {
     Ratio slow = lowPerTime.rate(low);
     Ratio fast = perTime.rate(high);
     if (slow.signum() < 0 || fast.signum() <= 0) {
-      Quantity wrong = slow.signum() < 0 ? low : high;
+      boolean backwards = slow.signum() < 0;
       diagnostics.add(
-          Diagnostic.of(Code.NOT_POSITIVE, wrong.span(), "a rate is more than nothing")
-              .withFix(r.rising() ? "`falls at ...`" : "`rises at ...`"));
+          Diagnostic.of(
+                  Code.NOT_POSITIVE,
+                  backwards ? low.span() : high.span(),
+                  "a rate is more than nothing")
+              .withFix(!backwards ? "" : r.rising() ? "`falls at ...`" : "`rises at ...`"));
       return;
     } else if (slow.compareTo(fast) > 0) {
       quantities.upsideDown(r.rate().span());
