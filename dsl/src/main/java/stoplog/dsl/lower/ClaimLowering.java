@@ -52,7 +52,7 @@ final class ClaimLowering {
             Expr.all(asked, kept(c, monitors)),
             parts.quanta(c.micros()),
             monitors,
-            0,
+            c.under().tolerance() == null ? 0 : c.under().tolerance().faults(),
             c.span()));
   }
 

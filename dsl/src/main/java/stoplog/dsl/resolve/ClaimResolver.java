@@ -8,6 +8,7 @@ import stoplog.diag.Diagnostic;
 import stoplog.dsl.resolve.ResolvedPlant.Assumptions;
 import stoplog.dsl.resolve.ResolvedPlant.Claim;
 import stoplog.dsl.resolve.ResolvedPlant.Question;
+import stoplog.dsl.resolve.ResolvedPlant.Tolerance;
 import stoplog.dsl.tree.Declaration;
 import stoplog.dsl.tree.Expression;
 import stoplog.dsl.tree.Quantity;
@@ -17,6 +18,9 @@ import stoplog.source.Span;
 
 /** The claims of {@link Resolver}. */
 final class ClaimResolver {
+  /** More would not be a plant but a scrap heap, and the search counts them in six bits. */
+  private static final int MAX_FAULTS = 62;
+
   private final Scope scope;
   private final Quantities quantities;
   private final TermResolver terms;
@@ -83,9 +87,10 @@ final class ClaimResolver {
   private Assumptions assumptions(List<Declaration.ClaimOption> options) {
     var assumed = new ArrayList<Term>();
     Span withoutPowerFailure = null;
+    Tolerance tolerance = null;
     for (Declaration.ClaimOption o : options) {
       switch (o) {
-        case Declaration.Tolerates t -> notYet(t.span(), "tolerates");
+        case Declaration.Tolerates t -> tolerance = tolerance(t, tolerance);
         case Declaration.Severity v -> notYet(v.span(), "severity");
         case Declaration.Note n -> notYet(n.span(), n.source() ? "source" : "remark");
         case Declaration.Assuming a -> assumed.add(term(a.condition()));
@@ -100,7 +105,24 @@ final class ClaimResolver {
         }
       }
     }
-    return new Assumptions(assumed, withoutPowerFailure);
+    return new Assumptions(assumed, withoutPowerFailure, tolerance);
+  }
+
+  private Tolerance tolerance(Declaration.Tolerates t, @Nullable Tolerance before) {
+    if (before != null) {
+      diagnostics.add(
+          Diagnostic.of(Code.STATED_TWICE, t.span(), "how many faults is stated twice")
+              .withRelated(before.span(), "first time"));
+    }
+    int faults = quantities.count(t.faults(), 1, MAX_FAULTS, "tolerated faults");
+    var of = new ArrayList<Symbol>();
+    for (Word tag : t.of()) {
+      Symbol s = scope.find(tag);
+      if (s != null) {
+        of.add(s);
+      }
+    }
+    return new Tolerance(faults, of, t.span());
   }
 
   private void notYet(Span span, String words) {

@@ -71,7 +71,7 @@ final class Declarer {
           scope.add(new Symbol.Transmitter(t.tag(), t.text(), unit));
         }
       }
-      case Declaration.Scenario s -> {}
+      case Declaration.Scenario s -> scope.add(new Symbol.Scenario(s.id(), s.text()));
       case Declaration.Header h -> {}
       case Declaration.Reacts r -> {}
       case Declaration.PowerMayFail p -> {}

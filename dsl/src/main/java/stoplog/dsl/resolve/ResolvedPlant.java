@@ -29,6 +29,7 @@ public record ResolvedPlant(
     List<Symbol> panel,
     List<Statement> program,
     List<Claim> claims,
+    List<Scenario> scenarios,
     List<Caused> caused,
     List<Counting> counts,
     List<Transmitting> transmitters,
@@ -49,6 +50,16 @@ public record ResolvedPlant(
     caused = List.copyOf(caused);
     counts = List.copyOf(counts);
     transmitters = List.copyOf(transmitters);
+    scenarios = List.copyOf(scenarios);
+  }
+
+  /**
+   * Whether any fault can strike: a claim tolerates some, or a scenario has one. Where none can, the
+   * plant needs no fault variables.
+   */
+  public boolean faultsMatter() {
+    return claims.stream().anyMatch(c -> c.under().tolerance() != null)
+        || scenarios.stream().anyMatch(Scenario::hasFaults);
   }
 
   public record Reaction(long micros, int coincident, Span span) {}
@@ -254,10 +265,24 @@ public record ResolvedPlant(
    *
    * @param assumed each {@code assuming E}: E holds from the start on, after every step
    * @param withoutPowerFailure where it says that power has not failed so far; {@code null} if not
+   * @param tolerance the faults that may strike; {@code null} for none
    */
-  public record Assumptions(List<Term> assumed, @Nullable Span withoutPowerFailure) {
+  public record Assumptions(
+      List<Term> assumed, @Nullable Span withoutPowerFailure, @Nullable Tolerance tolerance) {
     public Assumptions {
       assumed = List.copyOf(assumed);
+    }
+  }
+
+  /**
+   * {@code tolerates 2 faults of PT-1, PT-2}.
+   *
+   * @param faults how many may strike in one run, 1 or more
+   * @param of whose; empty for anybody's
+   */
+  public record Tolerance(int faults, List<Symbol> of, Span span) {
+    public Tolerance {
+      of = List.copyOf(of);
     }
   }
 

@@ -40,6 +40,7 @@ public final class Resolver {
   private final List<Symbol> panel = new ArrayList<>();
   private final List<Statement> program = new ArrayList<>();
   private final List<Claim> claims = new ArrayList<>();
+  private final List<Scenario> scenarios = new ArrayList<>();
 
   private Resolver(PlantTree tree, List<Diagnostic> diagnostics) {
     this.tree = tree;
@@ -81,6 +82,7 @@ public final class Resolver {
             panel,
             program,
             claims,
+            scenarios,
             process.caused,
             process.counts,
             process.transmitters,

@@ -91,6 +91,7 @@ final class TermResolver {
           wrongUse(span, c, "compare it with a number", "`" + name + " >= " + c.high() + "`");
       case Symbol.Setpoint s -> wrongUse(span, s, "a setpoint is neither true nor false", "");
       case Symbol.Claim c -> wrongUse(span, c, "a claim is decided, not read", "");
+      case Symbol.Scenario c -> wrongUse(span, c, "a scenario is decided, not read", "");
     };
   }
 
