@@ -32,8 +32,7 @@ public record ResolvedPlant(
     List<Scenario> scenarios,
     List<Caused> caused,
     List<Counting> counts,
-    List<Transmitting> transmitters,
-    FaultsAsked faults) {
+    List<Transmitting> transmitters) {
   /** The panel button of this name resets every trip that names no other. */
   public static final String RESET = "reset";
 
@@ -168,7 +167,7 @@ public record ResolvedPlant(
   public record Side(boolean above, Ratio limit, TimeWindow lag, Term of) {}
 
   /** A statement of the logic. */
-  public sealed interface Statement {
+  public sealed interface Statement permits SetLatch, SetSignal, Drive, Keeping {
     Span span();
   }
 
@@ -178,24 +177,43 @@ public record ResolvedPlant(
   public record SetSignal(Symbol.Signal signal, Term value, Span span) implements Statement {}
 
   /**
+   * A command.
+   *
    * @param tagSpan where this command names its equipment
+   * @param demand when it is wanted; {@code null} if only steps of sequences ask for it
+   * @param values which value the command takes while it is wanted: that of the first whose
+   *     condition holds, else 1
    */
   public record Drive(
       Symbol.Equipment equipment,
       Word verb,
       Span tagSpan,
-      Term demand,
+      @Nullable Term demand,
+      List<AtValue> values,
       List<Guard> guards,
       Span span)
       implements Statement {
     public Drive {
+      values = List.copyOf(values);
       guards = List.copyOf(guards);
     }
   }
 
-  /** A permissive, interlock or trip; only a trip has a reset, and it may be left out. */
+  /** A value of a command, which is at least 1, and when it is meant. */
+  public record AtValue(int value, Term when) {}
+
+  /**
+   * A permissive, interlock or trip; only a trip has a reset, and it may be left out.
+   *
+   * @param bypass while this holds, the guard is as if it were content; {@code null} for none
+   */
   public record Guard(
-      Inhibit.Kind kind, String text, Term condition, @Nullable Term resetBy, Span span) {}
+      Inhibit.Kind kind,
+      String text,
+      Term condition,
+      @Nullable Term resetBy,
+      @Nullable Term bypass,
+      Span span) {}
 
   /**
    * A claim.
@@ -203,7 +221,12 @@ public record ResolvedPlant(
    * @param micros for how long, or within what time
    */
   public record Claim(
-      Symbol.Claim label, Question question, long micros, Assumptions under, Span span) {}
+      Symbol.Claim label,
+      Question question,
+      long micros,
+      Assumptions under,
+      stoplog.model.Claim.Basis basis,
+      Span span) {}
 
   /** What a claim asks of the runs of the plant. */
   public sealed interface Question {
@@ -220,6 +243,17 @@ public record ResolvedPlant(
 
     /** {@code can C for T}: some run holds C for longer than T. */
     record Can(Term condition) implements Question {
+      @Override
+      public List<Term> conditions() {
+        return List.of(condition);
+      }
+    }
+
+    /**
+     * {@code always can C}: from wherever the plant gets to, some run leads on to C; faults may
+     * strike on the way there, not after.
+     */
+    record AlwaysCan(Term condition) implements Question {
       @Override
       public List<Term> conditions() {
         return List.of(condition);
@@ -286,6 +320,38 @@ public record ResolvedPlant(
     }
   }
 
+  /** The plant with these claims and scenarios only. */
+  private ResolvedPlant asking(List<Claim> these, List<Scenario> those) {
+    return new ResolvedPlant(
+        file,
+        name,
+        reacts,
+        power,
+        equipment,
+        free,
+        derived,
+        levels,
+        switches,
+        analysers,
+        panel,
+        program,
+        these,
+        those,
+        caused,
+        counts,
+        transmitters);
+  }
+
+  /** The plant without its scenarios, which have models of their own. */
+  public ResolvedPlant withoutScenarios() {
+    return scenarios.isEmpty() ? this : asking(claims, List.of());
+  }
+
+  /** The plant with this scenario alone. */
+  public ResolvedPlant only(Scenario scenario) {
+    return asking(List.of(), List.of(scenario));
+  }
+
   /** The panel button that resets trips with none of their own; {@code null} if there is none. */
   public Symbol.@Nullable Button resetButton() {
     for (Symbol s : panel) {
@@ -325,6 +391,7 @@ public record ResolvedPlant(
         a.side().of().each(visitor);
       }
     }
+    scenarios.forEach(s -> s.eachTerm(t -> t.each(visitor)));
     for (Claim c : claims) {
       c.question().conditions().forEach(t -> t.each(visitor));
       c.under().assumed().forEach(t -> t.each(visitor));
@@ -338,15 +405,22 @@ public record ResolvedPlant(
       case SetSignal s -> List.of(s.value());
       case Drive d -> {
         var terms = new ArrayList<Term>();
-        terms.add(d.demand());
+        if (d.demand() != null) {
+          terms.add(d.demand());
+        }
+        d.values().forEach(v -> terms.add(v.when()));
         for (Guard g : d.guards()) {
           terms.add(g.condition());
+          if (g.bypass() != null) {
+            terms.add(g.bypass());
+          }
           if (g.resetBy() != null) {
             terms.add(g.resetBy());
           }
         }
         yield terms;
       }
+      case Keeping k -> k.terms();
     };
   }
 }

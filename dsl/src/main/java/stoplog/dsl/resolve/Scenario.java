@@ -1,7 +1,9 @@
 package stoplog.dsl.resolve;
 
 import java.util.List;
-import org.jspecify.annotations.Nullable;
+import java.util.function.BiConsumer;
+import java.util.function.Consumer;
+import stoplog.model.FieldChange.Cause;
 import stoplog.source.Span;
 
 /**
@@ -22,7 +24,7 @@ public record Scenario(
   public boolean hasFaults() {
     return entries.stream()
         .anyMatch(
-            e -> e instanceof Happens h && h.events().stream().anyMatch(Strikes.class::isInstance));
+            e -> e instanceof Happens h && h.events().stream().anyMatch(v -> v.cause() == Cause.FAULT));
   }
 
   /** An entry. Times are microseconds from the start. */
@@ -40,33 +42,54 @@ public record Scenario(
     }
   }
 
-  /** The condition holds at this time, for longer than an instant from then. */
-  public record SeenAt(long micros, Term condition, Span span) implements Entry {}
-
-  /** The condition holds from one time to the other. */
-  public record SeenThroughout(long fromMicros, long toMicros, Term condition, Span span)
-      implements Entry {}
-
-  /** The condition holds at some time after the entry before, up to this one. */
-  public record SeenBy(long micros, Term condition, Span span) implements Entry {}
-
-  /** Something that happens. */
-  public sealed interface Event {
-    Span span();
+  /** Something that is to be seen; the term is what. */
+  public sealed interface Seen extends Entry {
+    Term condition();
   }
 
-  /** A button is pressed, or a hold-button is taken or let go. */
-  public record Pushed(Symbol.Button button, boolean down, Span span) implements Event {}
+  /** The condition holds at this time. */
+  public record SeenAt(long micros, Term condition, Span span) implements Seen {}
 
-  /** A selector is turned, or equipment moved by hand. */
-  public record Turned(Symbol subject, int to, Span span) implements Event {}
+  /** The condition holds all the time between the two. */
+  public record SeenThroughout(long fromMicros, long toMicros, Term condition, Span span)
+      implements Seen {}
 
-  /** A condition starts or ends. */
-  public record Comes(Symbol.Condition condition, boolean starts, Span span) implements Event {}
+  /** The condition holds at some moment from the one time to the other. */
+  public record SeenBy(long fromMicros, long micros, Term condition, Span span) implements Seen {}
 
-  /** A fault of something strikes. */
-  public record Strikes(Symbol subject, String fault, Span span) implements Event {}
+  /**
+   * Something that happens: a variable of the model takes a value, by the change of this cause that
+   * does so.
+   *
+   * @param variable the name of the variable
+   * @param words what happens, as told if nothing comes of it
+   */
+  public record Event(Cause cause, String variable, int value, String words, Span span) {}
 
-  /** Power fails or returns. */
-  public record Power(boolean fails, @Nullable Span stated, Span span) implements Event {}
+  /** Every time of the scenario with the entry that names it. */
+  public void eachTime(BiConsumer<Long, Span> visitor) {
+    for (Entry e : entries) {
+      switch (e) {
+        case Given g -> {}
+        case Happens h -> visitor.accept(h.micros(), h.span());
+        case SeenAt s -> visitor.accept(s.micros(), s.span());
+        case SeenBy s -> visitor.accept(s.micros(), s.span());
+        case SeenThroughout s -> {
+          visitor.accept(s.fromMicros(), s.span());
+          visitor.accept(s.toMicros(), s.span());
+        }
+      }
+    }
+  }
+
+  /** Every term of the scenario. */
+  public void eachTerm(Consumer<Term> visitor) {
+    for (Entry e : entries) {
+      switch (e) {
+        case Given g -> visitor.accept(g.condition());
+        case Seen s -> visitor.accept(s.condition());
+        case Happens h -> {}
+      }
+    }
+  }
 }
