@@ -18,10 +18,11 @@ final class Meanings {
   private final Map<String, Integer> positions = new HashMap<>();
   private final Map<String, Long> domains = new HashMap<>();
   private final Map<String, Map<Integer, Integer>> commands = new HashMap<>();
-  private final Map<String, Fault> faults = new HashMap<>();
   private final Map<String, Integer> selectors = new HashMap<>();
   private final Map<String, Gauge> gauges = new HashMap<>();
   private final Map<String, Integer> orders = new HashMap<>();
+  private final Map<String, Integer> counts = new HashMap<>();
+  private final Map<String, FaultLowering.Fault> faults = new HashMap<>();
   private final Map<String, List<Integer>> trips = new HashMap<>();
   private final Map<String, List<Integer>> blocks = new HashMap<>();
   private final Map<String, Integer> valued = new HashMap<>();
@@ -79,13 +80,6 @@ final class Meanings {
     commands.computeIfAbsent(e.name().text(), k -> new HashMap<>()).put(command, variable);
   }
 
-  /** The variable of a fault: 0 for none, f + 1 for the f-th of the names. */
-  record Fault(int variable, List<String> names) {}
-
-  void fault(String tag, int variable, List<String> names) {
-    faults.put(tag, new Fault(variable, List.copyOf(names)));
-  }
-
   void selector(Symbol.Selector s, int variable) {
     selectors.put(s.name().text(), variable);
   }
@@ -94,12 +88,21 @@ final class Meanings {
     gauges.put(s.name().text(), gauge);
   }
 
-  void order(Symbol.Analyser a, Symbol.Setpoint s, int variable) {
+  void order(Symbol a, Symbol.Setpoint s, int variable) {
     orders.put(pair(a, s), variable);
   }
 
   void trip(Symbol.Equipment e, int variable) {
     trips.computeIfAbsent(e.name().text(), k -> new ArrayList<>()).add(variable);
+  }
+
+  void count(Symbol.Count c, int variable) {
+    counts.put(c.name().text(), variable);
+  }
+
+  /** The faults of a thing that are part of the model. */
+  void fault(String name, FaultLowering.Fault fault) {
+    faults.put(name, fault);
   }
 
   /** A variable that is on while some interlock of a command of the equipment does not hold. */
@@ -140,7 +143,7 @@ final class Meanings {
     return trips.getOrDefault(e.name().text(), List.of());
   }
 
-  private static String pair(Symbol.Analyser a, Symbol.Setpoint s) {
+  private static String pair(Symbol a, Symbol.Setpoint s) {
     return a.name() + "?" + s.name();
   }
 
@@ -175,6 +178,7 @@ final class Meanings {
         yield gauge.in(gauge.bands().where(b.relation(), b.value()));
       }
       case Term.BesideSetpoint b -> besideSetpoint(b);
+      case Term.Counted c -> in(get(counts, c.count().name().text()), c.values());
       case Term.Tripped t -> anyOn(tripsOf(t.equipment()));
       case Term.Blocked b -> anyOn(blocksOf(b.equipment()));
       case Term.Valued v -> {
@@ -190,14 +194,15 @@ final class Meanings {
     };
   }
 
-  /** False where faults do not matter to the plant's claims: then there are none. */
+  /** A fault that no claim or scenario asks for never strikes. */
   private Expr faulty(Term.Faulty f) {
-    Fault fault = faults.get(f.symbol().name().text());
-    long values = 0;
-    for (String name : f.faults()) {
-      values |= fault == null ? 0 : 1L << (fault.names().indexOf(name) + 1);
+    FaultLowering.Fault fault = faults.get(f.symbol().name().text());
+    if (fault == null) {
+      return Expr.FALSE;
     }
-    return fault == null ? Expr.FALSE : in(fault.variable(), values);
+    var any = new ArrayList<Expr>();
+    f.faults().forEach(name -> any.add(fault.is(name)));
+    return Expr.any(any);
   }
 
   /** A variable has one of these values. */
