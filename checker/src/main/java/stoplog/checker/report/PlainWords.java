@@ -74,7 +74,7 @@ final class PlainWords {
     var phrases = new ArrayList<String>();
     var definitions = new LinkedHashSet<Integer>();
     var read = new LinkedHashSet<Integer>();
-    named(condition, read, definitions);
+    mentioned(condition, read, definitions);
     for (int d : definitions) {
       Definition definition = model.definitions().get(d);
       boolean holds = Values.of(model, definition.value(), states.get(to)) == 1;
@@ -98,11 +98,35 @@ final class PlainWords {
   List<String> names(Expr condition) {
     var read = new LinkedHashSet<Integer>();
     var definitions = new LinkedHashSet<Integer>();
-    named(condition, read, definitions);
+    mentioned(condition, read, definitions);
     var names = new ArrayList<String>();
     definitions.forEach(d -> names.add(model.definitions().get(d).name()));
     read.forEach(v -> names.add(model.variable(v).name()));
     return names;
+  }
+
+  /** Variables and definitions that the text itself mentions, in the order it does. */
+  private void mentioned(Expr e, Set<Integer> read, Set<Integer> definitions) {
+    var named = new LinkedHashSet<Integer>();
+    named(e, read, named);
+    for (int d : named) {
+      Definition definition = model.definitions().get(d);
+      if (isCount(definition)
+          && definition.value() instanceof Expr.Choose(Expr one, Expr _, Expr others)) {
+        mentioned(others, read, definitions);
+        mentioned(one, read, definitions);
+      } else {
+        definitions.add(d);
+      }
+    }
+  }
+
+  /**
+   * Whether it adds one condition to a count of several: no condition itself, and nothing the plant
+   * has a name for.
+   */
+  static boolean isCount(Definition definition) {
+    return definition.value() instanceof Expr.Choose(Expr _, Expr.Shift _, Expr _);
   }
 
   /** Variables and definitions that the expression itself mentions. */
