@@ -13,6 +13,7 @@ import stoplog.model.Variable;
 /** Values and conditions of a model in words for a person. */
 final class PlainWords {
   private static final String COMMAND_PART = ".command";
+  private static final String FIRST_PART = ".first";
 
   private final Model model;
 
@@ -28,8 +29,9 @@ final class PlainWords {
 
   /**
    * A variable and a word for its value. Names of parts that the plant text does not write are taken
-   * apart: a command, the movement of a level, and the order of an instrument and a setpoint
-   * ({@code AE-105?orp_trip}: {@code "AE-105 below orp_trip"}).
+   * apart: a command, the movement of a level, the first alarm of a group, whether equipment is
+   * blocked, and the order of an instrument and a setpoint ({@code AE-105?orp_trip}: {@code
+   * "AE-105 below orp_trip"}).
    */
   private static String told(Variable v, String word) {
     String name = v.name();
@@ -41,7 +43,11 @@ final class PlainWords {
     if (v.role() == Role.COMMAND) {
       return tag(v) + " commanded " + word;
     }
-    return without(name, ".flow") + " " + word;
+    String group = without(name, FIRST_PART);
+    if (!group.equals(name)) {
+      return word.equals("none") ? "no first alarm of " + group : word + " first of " + group;
+    }
+    return without(without(name, ".flow"), ".blocked") + " " + word;
   }
 
   private static String without(String name, String part) {
