@@ -27,12 +27,13 @@ import stoplog.source.Span;
 public final class Lowering {
   private final ResolvedPlant plant;
   private final Parts parts;
-  private final Meanings meanings = new Meanings();
+  private final Meanings meanings;
   private final Map<String, Bands> bands;
 
   private Lowering(ResolvedPlant plant) {
     this.plant = plant;
     this.parts = new Parts(Times.quantumMicros(plant));
+    this.meanings = new Meanings(parts);
     this.bands = Thresholds.of(plant);
   }
 
@@ -126,7 +127,8 @@ public final class Lowering {
   private LogicLowering logic(PanelLowering panel) {
     Symbol.Button button = plant.resetButton();
     Expr reset = button == null ? null : meanings.of(new Term.Holds(button, button.name().span()));
-    var logic = new LogicLowering(parts, meanings, reset);
+    var logic = new LogicLowering(parts, meanings, reset, StepDemands.NONE);
+    plant.eachTerm(logic::needs);
     logic.declare(plant.program());
     logic.lower(plant.program());
     panel.endOfScan(LogicLowering.read(plant, hasDefaultReset()));

@@ -84,7 +84,7 @@ public record ResolvedPlant(
   public record Side(boolean above, Ratio limit, TimeWindow lag, Term of) {}
 
   /** A statement of the logic. */
-  public sealed interface Statement {
+  public sealed interface Statement permits SetLatch, SetSignal, Drive, Keeping {
     Span span();
   }
 
@@ -94,24 +94,43 @@ public record ResolvedPlant(
   public record SetSignal(Symbol.Signal signal, Term value, Span span) implements Statement {}
 
   /**
+   * A command.
+   *
    * @param tagSpan where this command names its equipment
+   * @param demand when it is wanted; {@code null} if only steps of sequences ask for it
+   * @param values which value the command takes while it is wanted: that of the first whose
+   *     condition holds, else 1
    */
   public record Drive(
       Symbol.Equipment equipment,
       Word verb,
       Span tagSpan,
-      Term demand,
+      @Nullable Term demand,
+      List<AtValue> values,
       List<Guard> guards,
       Span span)
       implements Statement {
     public Drive {
+      values = List.copyOf(values);
       guards = List.copyOf(guards);
     }
   }
 
-  /** A permissive, interlock or trip; only a trip has a reset, and it may be left out. */
+  /** A value of a command, which is at least 1, and when it is meant. */
+  public record AtValue(int value, Term when) {}
+
+  /**
+   * A permissive, interlock or trip; only a trip has a reset, and it may be left out.
+   *
+   * @param bypass while this holds, the guard is as if it were content; {@code null} for none
+   */
   public record Guard(
-      Inhibit.Kind kind, String text, Term condition, @Nullable Term resetBy, Span span) {}
+      Inhibit.Kind kind,
+      String text,
+      Term condition,
+      @Nullable Term resetBy,
+      @Nullable Term bypass,
+      Span span) {}
 
   /**
    * A claim.
@@ -291,15 +310,22 @@ public record ResolvedPlant(
       case SetSignal s -> List.of(s.value());
       case Drive d -> {
         var terms = new ArrayList<Term>();
-        terms.add(d.demand());
+        if (d.demand() != null) {
+          terms.add(d.demand());
+        }
+        d.values().forEach(v -> terms.add(v.when()));
         for (Guard g : d.guards()) {
           terms.add(g.condition());
+          if (g.bypass() != null) {
+            terms.add(g.bypass());
+          }
           if (g.resetBy() != null) {
             terms.add(g.resetBy());
           }
         }
         yield terms;
       }
+      case Keeping k -> k.terms();
     };
   }
 }
