@@ -394,7 +394,7 @@ AS : 'as' ;
 HOLE : OPEN_PART ;
 TAG : [A-Z] [A-Z0-9]* ('-' ([A-Z0-9] | OPEN_PART)+)+ ;
 NAME : [a-z] ([a-z0-9_] | OPEN_PART)* ;
-WORD : [a-zA-Z] [a-zA-Z0-9_]* ('/' [a-zA-Z0-9]+)* ;
+WORD : [a-zA-Z] [a-zA-Z0-9_]* ('/' [a-zA-Z0-9]+)* | '%' ('/' [a-zA-Z0-9]+)+ ;
 BAD_TAG : [a-zA-Z] [a-zA-Z0-9_]* ('-' [a-zA-Z0-9_]+)+ ;
 NUMBER : [0-9]+ ('.' [0-9]+)? ;
 STRING : '"' ~["\r\n]* '"' ;

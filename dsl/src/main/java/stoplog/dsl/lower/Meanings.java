@@ -21,6 +21,8 @@ final class Meanings {
   private final Map<String, Integer> selectors = new HashMap<>();
   private final Map<String, Gauge> gauges = new HashMap<>();
   private final Map<String, Integer> orders = new HashMap<>();
+  private final Map<String, Integer> counts = new HashMap<>();
+  private final Map<String, FaultLowering.Fault> faults = new HashMap<>();
   private final Map<String, List<Integer>> trips = new HashMap<>();
   private final Map<String, List<Integer>> blocks = new HashMap<>();
   private final Map<String, Integer> valued = new HashMap<>();
@@ -83,7 +85,7 @@ final class Meanings {
     gauges.put(s.name().text(), gauge);
   }
 
-  void order(Symbol.Analyser a, Symbol.Setpoint s, int variable) {
+  void order(Symbol a, Symbol.Setpoint s, int variable) {
     orders.put(pair(a, s), variable);
   }
 
@@ -109,6 +111,15 @@ final class Meanings {
     return get(valued, name);
   }
 
+  void count(Symbol.Count c, int variable) {
+    counts.put(c.name().text(), variable);
+  }
+
+  /** The faults of an instrument or button that are part of the model. */
+  void fault(String name, FaultLowering.Fault fault) {
+    faults.put(name, fault);
+  }
+
   int positionOf(Symbol.Equipment e) {
     return get(positions, e.name().text());
   }
@@ -129,7 +140,7 @@ final class Meanings {
     return trips.getOrDefault(e.name().text(), List.of());
   }
 
-  private static String pair(Symbol.Analyser a, Symbol.Setpoint s) {
+  private static String pair(Symbol a, Symbol.Setpoint s) {
     return a.name() + "?" + s.name();
   }
 
@@ -164,6 +175,8 @@ final class Meanings {
         yield gauge.in(gauge.bands().where(b.relation(), b.value()));
       }
       case Term.BesideSetpoint b -> besideSetpoint(b);
+      case Term.Counted c -> in(get(counts, c.count().name().text()), c.values());
+      case Term.Faulty f -> faulty(f);
       case Term.Tripped t -> anyOn(tripsOf(t.equipment()));
       case Term.Blocked b -> anyOn(blocksOf(b.equipment()));
       case Term.Valued v -> {
@@ -176,6 +189,17 @@ final class Meanings {
       case Term.Any a -> Expr.any(each(a.operands(), memory));
       case Term.Remembering r -> memory.apply(r);
     };
+  }
+
+  /** A fault that no claim or scenario asks for never strikes. */
+  private Expr faulty(Term.Faulty f) {
+    FaultLowering.Fault fault = faults.get(f.symbol().name().text());
+    if (fault == null) {
+      return Expr.FALSE;
+    }
+    var any = new ArrayList<Expr>();
+    f.faults().forEach(name -> any.add(fault.is(name)));
+    return Expr.any(any);
   }
 
   /** A variable has one of these values. */

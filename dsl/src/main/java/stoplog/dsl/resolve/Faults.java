@@ -8,8 +8,6 @@ final class Faults {
 
   /** The names of its faults, in the order of the values of its fault variable from 1 on. */
   static List<String> of(Symbol symbol) {
-    return switch (symbol) {
-      default -> List.of();
-    };
+    return QualityResolver.faults(symbol);
   }
 }

@@ -210,6 +210,7 @@ final class ScenarioResolver {
     Word state = java.util.Objects.requireNonNull(e.state());
     return switch (subject) {
       case Symbol.Selector s -> position(e, s.name().text(), s, state, s.positions());
+      case Symbol.Key k -> position(e, k.name().text(), k, state, List.of("off", "on"));
       case Symbol.Equipment q when q.byHand() ->
           position(e, q.name() + ".command", q, state, q.kind().commands());
       case Symbol.Equipment q ->

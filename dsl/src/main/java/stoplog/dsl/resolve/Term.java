@@ -24,13 +24,22 @@ public sealed interface Term {
 
   record Selected(Symbol.Selector selector, int position, Span span) implements Term {}
 
-  /** A level or analyser stands in this relation to a value in the base unit. */
+  /** A level, analyser or transmitter stands in this relation to a value in the base unit. */
   record Beside(Symbol gauge, Relation relation, Ratio value, Span span) implements Term {}
 
-  /** An analyser stands in this relation to an adjustable value. */
-  record BesideSetpoint(
-      Symbol.Analyser gauge, Relation relation, Symbol.Setpoint setpoint, Span span)
+  /** An analyser or transmitter stands in this relation to an adjustable value. */
+  record BesideSetpoint(Symbol gauge, Relation relation, Symbol.Setpoint setpoint, Span span)
       implements Term {}
+
+  /** A count has one of these values: bit v for the v-th, its least being 0. */
+  record Counted(Symbol.Count count, long values, Span span) implements Term {}
+
+  /** An instrument or button has one of these faults. */
+  record Faulty(Symbol symbol, List<String> faults, Span span) implements Term {
+    public Faulty {
+      faults = List.copyOf(faults);
+    }
+  }
 
   /** One of the trips of the equipment is set. */
   record Tripped(Symbol.Equipment equipment, Span span) implements Term {}
@@ -95,6 +104,8 @@ public sealed interface Term {
       case Selected s -> {}
       case Beside b -> {}
       case BesideSetpoint b -> {}
+      case Counted c -> {}
+      case Faulty f -> {}
       case Tripped t -> {}
       case Blocked b -> {}
       case Valued v -> {}
