@@ -17,12 +17,12 @@ final class Meanings {
   private final Map<String, Expr> truths = new HashMap<>();
   private final Map<String, Integer> positions = new HashMap<>();
   private final Map<String, Long> domains = new HashMap<>();
-  private final Map<String, Integer> commands = new HashMap<>();
+  private final Map<String, Map<Integer, Integer>> commands = new HashMap<>();
+  private final Map<String, Fault> faults = new HashMap<>();
   private final Map<String, Integer> selectors = new HashMap<>();
   private final Map<String, Gauge> gauges = new HashMap<>();
   private final Map<String, Integer> orders = new HashMap<>();
   private final Map<String, Integer> counts = new HashMap<>();
-  private final Map<String, FaultLowering.Fault> faults = new HashMap<>();
   private final Map<String, List<Integer>> trips = new HashMap<>();
   private final Map<String, List<Integer>> blocks = new HashMap<>();
   private final Map<String, Integer> valued = new HashMap<>();
@@ -73,8 +73,18 @@ final class Meanings {
     domains.put(e.name().text(), domain);
   }
 
-  void command(Symbol.Equipment e, int variable) {
-    commands.put(e.name().text(), variable);
+  /**
+   * @param command which of its commands
+   */
+  void command(Symbol.Equipment e, int command, int variable) {
+    commands.computeIfAbsent(e.name().text(), k -> new HashMap<>()).put(command, variable);
+  }
+
+  /** The variable of a fault: 0 for none, f + 1 for the f-th of the names. */
+  record Fault(int variable, List<String> names) {}
+
+  void fault(String tag, int variable, List<String> names) {
+    faults.put(tag, new Fault(variable, List.copyOf(names)));
   }
 
   void selector(Symbol.Selector s, int variable) {
@@ -115,17 +125,12 @@ final class Meanings {
     counts.put(c.name().text(), variable);
   }
 
-  /** The faults of an instrument or button that are part of the model. */
-  void fault(String name, FaultLowering.Fault fault) {
-    faults.put(name, fault);
-  }
-
   int positionOf(Symbol.Equipment e) {
     return get(positions, e.name().text());
   }
 
-  int commandOf(Symbol.Equipment e) {
-    return get(commands, e.name().text());
+  int commandOf(Symbol.Equipment e, int command) {
+    return Objects.requireNonNull(get(commands, e.name().text()).get(command));
   }
 
   boolean isCommanded(Symbol.Equipment e) {
@@ -167,7 +172,7 @@ final class Meanings {
       case Term.Broken b -> throw new IllegalStateException("lowered an error: " + b.span());
       case Term.Positioned p ->
           in(positionOf(p.equipment()), p.positions() & get(domains, p.equipment().name().text()));
-      case Term.Commanded c -> Expr.is(commandOf(c.equipment()), c.value());
+      case Term.Commanded c -> Expr.is(commandOf(c.equipment(), c.command()), c.value());
       case Term.Holds h -> get(truths, h.symbol().name().text());
       case Term.Selected s -> Expr.is(get(selectors, s.selector().name().text()), s.position());
       case Term.Beside b -> {
@@ -193,13 +198,13 @@ final class Meanings {
 
   /** A fault that no claim or scenario asks for never strikes. */
   private Expr faulty(Term.Faulty f) {
-    FaultLowering.Fault fault = faults.get(f.symbol().name().text());
-    if (fault == null) {
-      return Expr.FALSE;
+    Fault fault = faults.get(f.symbol().name().text());
+    long values = 0;
+    for (String name : f.faults()) {
+      int place = fault == null ? -1 : fault.names().indexOf(name);
+      values |= place < 0 ? 0 : 1L << (place + 1);
     }
-    var any = new ArrayList<Expr>();
-    f.faults().forEach(name -> any.add(fault.is(name)));
-    return Expr.any(any);
+    return fault == null ? Expr.FALSE : in(fault.variable(), values);
   }
 
   /** A variable has one of these values. */

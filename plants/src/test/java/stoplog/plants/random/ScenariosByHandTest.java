@@ -99,10 +99,10 @@ class ScenariosByHandTest {
       delimiter = '|',
       value = {
         "hazard H-1 : P-1 is running and full                                    | false",
-        "hazard H-1 : P-1 is running and full tolerates 1 fault                  | false",
-        "hazard H-1 : P-1 is running and full tolerates 2 faults                 | true",
+        "hazard H-1 : P-1 is running and full tolerates 1 fault of LSH-2         | false",
         "hazard H-1 : P-1 is running and full tolerates 2 faults of LSH-1, start | false",
         "hazard H-1 : P-1 is running and full tolerates 2 faults of LSH-1, LSH-2 | true",
+        "hazard H-1 : P-1 is running and full tolerates 1 fault of P-1             | true",
       })
   void claimToleratesAsManyFaultsAsItSays(String claim, boolean reached) {
     ByHand.reaches(reached, TANK.substring(TANK.indexOf('\n') + 1) + claim + "\n");
