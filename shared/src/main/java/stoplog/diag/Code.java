@@ -14,6 +14,8 @@ public enum Code {
   NOT_UTF8("E0105", "the plant file is not UTF-8 text"),
   NOT_TEXT("E0106", "the file is not a plant text"),
   TOO_LARGE("E0107", "the plant file is too large"),
+  OUTSIDE_PLANT("E0108", "an included file is not in the plant's directory"),
+  INCLUDE_CIRCLE("E0109", "files include each other in a circle"),
 
   UNEXPECTED("E0201", "a word or sign stands where something else is needed"),
   TOO_DEEP("E0202", "parentheses or braces are nested too deep"),
@@ -63,6 +65,14 @@ public enum Code {
   CYCLE("E0608", "conditions depend on each other in a circle"),
   TOO_MANY_MOVEMENTS("E0609", "a level has too many movements"),
   READ_EARLY("N0610", "the logic reads a name before it writes it"),
+
+  UNKNOWN_TEMPLATE("E0801", "no template has this name"),
+  WRONG_ARGUMENTS("E0802", "a use of a template states other things than the template needs"),
+  TEMPLATE_CIRCLE("E0803", "templates use each other in a circle"),
+  OPEN_PART("E0804", "nothing fills in a part that is left open"),
+  WRONG_FILLING("E0805", "what is filled in does not fit there"),
+  RANGE_OUTSIDE_LIST("E0806", "a range of numbers repeats an entry of a list"),
+  TOO_MANY_COPIES("E0807", "the templates bring too much"),
 
   INNER_DURATION("E0701", "a claim has a duration inside its condition"),
   DURATION_OUTSIDE_LOGIC("E0702", "a duration stands where nothing is timed"),
