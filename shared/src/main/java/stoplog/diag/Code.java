@@ -74,6 +74,12 @@ public enum Code {
   RANGE_OUTSIDE_LIST("E0806", "a range of numbers repeats an entry of a list"),
   TOO_MANY_COPIES("E0807", "the templates bring too much"),
 
+  NO_SUCH_PORT("E0811", "the equipment has no such port"),
+  NOT_IN_PIPES("E0812", "no pipe leads there"),
+  TOO_MANY_PATHS("E0813", "too many paths lead from one place to another"),
+  NO_PATH("W0814", "no path leads from one place to another"),
+  OFFERED_HAZARD("N0815", "the pipes offer a hazard that no claim speaks of"),
+
   INNER_DURATION("E0701", "a claim has a duration inside its condition"),
   DURATION_OUTSIDE_LOGIC("E0702", "a duration stands where nothing is timed"),
   EDGE_OUTSIDE_LOGIC("E0704", "a change from one scan to the next is asked for outside the logic"),

@@ -63,10 +63,12 @@ public final class Resolver {
   private Resolved run() {
     var declarer = new Declarer(scope, quantities, diagnostics);
     tree.declarations().forEach(declarer::declare);
+    terms.pipes().draw(tree.declarations());
     String name = header();
     for (Declaration d : tree.declarations()) {
       declaration(d);
     }
+    terms.pipes().offer();
     return new Resolved(
         new ResolvedPlant(
             tree.file(),
@@ -128,7 +130,7 @@ public final class Resolver {
         }
       }
       case Declaration.KindOf k -> notYet(k.name().span());
-      case Declaration.Pipe p -> notYet(p.span());
+      case Declaration.Pipe p -> {}
       case Declaration.Count c -> notYet(c.name().span());
       case Declaration.Transmitter t -> notYet(t.tag().span());
       case Declaration.Scenario s -> notYet(s.id().span());

@@ -73,7 +73,8 @@ public final class Scope {
 
   /** Whether something of this name may stand in a part of the text that could not be read. */
   private boolean mayBeUnread(String name) {
-    return unread.contains(PlantTree.ANYTHING)
+    return name.indexOf('{') >= 0
+        || unread.contains(PlantTree.ANYTHING)
         || openWords.stream().anyMatch(w -> w.matcher(name).matches());
   }
 

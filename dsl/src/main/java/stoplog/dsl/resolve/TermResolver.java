@@ -22,10 +22,17 @@ final class TermResolver {
   private final Quantities quantities;
   private final List<Diagnostic> diagnostics;
 
+  private final PipeResolver pipes;
+
   TermResolver(Scope scope, Quantities quantities, List<Diagnostic> diagnostics) {
+    this.pipes = new PipeResolver(scope, diagnostics);
     this.scope = scope;
     this.quantities = quantities;
     this.diagnostics = diagnostics;
+  }
+
+  PipeResolver pipes() {
+    return pipes;
   }
 
   Term resolve(Expression e, View view) {
@@ -36,7 +43,7 @@ final class TermResolver {
       case Expression.Tripped t -> tripped(t, view);
       case Expression.Blocked b -> notYet(b.span());
       case Expression.HowMany h -> notYet(h.span());
-      case Expression.Path p -> notYet(p.span());
+      case Expression.Path p -> pipes.path(p, view);
       case Expression.Not n -> new Term.Not(resolve(n.operand(), view), n.span());
       case Expression.And a -> new Term.All(all(a.operands(), view), a.span());
       case Expression.Or o -> new Term.Any(all(o.operands(), view), o.span());
@@ -122,7 +129,9 @@ final class TermResolver {
     return switch (i.aspect()) {
       case ACTUAL -> {
         Long positions = e.kind().predicates().get(state);
-        if (positions == null) {
+        if (positions == null && pipes.asks(e, state)) {
+          yield pipes.state(e, state, view, i.span());
+        } else if (positions == null) {
           yield unknownState(i, e.name().text(), e.kind().predicates().keySet());
         }
         if (view == View.LOGIC) {
