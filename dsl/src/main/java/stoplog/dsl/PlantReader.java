@@ -7,17 +7,18 @@ import java.util.Comparator;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
-import org.jspecify.annotations.Nullable;
 import stoplog.diag.Code;
 import stoplog.diag.Diagnostic;
 import stoplog.diag.Uses;
 import stoplog.dsl.lower.Lowering;
+import stoplog.dsl.lower.ScenarioLowering;
 import stoplog.dsl.resolve.Resolver;
 import stoplog.dsl.resolve.Resolver.Resolved;
 import stoplog.dsl.rules.Rules;
 import stoplog.dsl.syntax.TreeReader;
 import stoplog.dsl.tree.PlantTree;
 import stoplog.model.Model;
+import stoplog.model.Scenario;
 import stoplog.source.SourceFile;
 import stoplog.source.Span;
 
@@ -74,8 +75,12 @@ public final class PlantReader {
             Diagnostic.of(Code.TOO_MANY, rest, "too many errors; those behind this are not shown"));
       }
     }
-    @Nullable Model model = errors ? null : Lowering.lower(resolved.plant());
-    return new Reading(model, told, files);
+    if (errors) {
+      return new Reading(null, told, files);
+    }
+    Model model = Lowering.lower(resolved.plant().withoutScenarios());
+    List<Scenario> scenarios = ScenarioLowering.each(resolved.plant());
+    return new Reading(model, scenarios, told, files);
   }
 
   /** By file, and by place within a file. */

@@ -82,7 +82,7 @@ proves : 'proves' feedback (',' feedback)* ;
 feedback : state TAG ('within' window)? ;
 timing : name window ;
 drive : name 'when' expression ;
-state : ('at' | 'in') name | 'duty' | name ;
+state : ('at' | 'in') name | 'duty' | 'latched' | 'acknowledged' | name ;
 
 pipe : 'pipe' 'from' pipeEnd ('through' TAG (',' TAG)*)? 'to' pipeEnd ;
 pipeEnd : (name | TAG) ('at' name)? ;

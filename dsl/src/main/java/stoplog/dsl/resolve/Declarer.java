@@ -25,11 +25,13 @@ final class Declarer {
   private final Scope scope;
   private final Quantities quantities;
   private final List<Diagnostic> diagnostics;
+  private final LogicDeclarer logic;
 
   Declarer(Scope scope, Quantities quantities, List<Diagnostic> diagnostics) {
     this.scope = scope;
     this.quantities = quantities;
     this.diagnostics = diagnostics;
+    this.logic = new LogicDeclarer(scope, quantities, diagnostics);
   }
 
   void declare(Declaration declaration) {
@@ -59,7 +61,7 @@ final class Declarer {
       case Declaration.Pipe p -> {}
       case Declaration.Count c -> scope.forgive(c.name().text());
       case Declaration.Transmitter t -> scope.forgive(t.tag().text());
-      case Declaration.Scenario s -> {}
+      case Declaration.Scenario s -> scope.add(new Symbol.Scenario(s.id(), s.text()));
       case Declaration.Header h -> {}
       case Declaration.Reacts r -> {}
       case Declaration.PowerMayFail p -> {}
@@ -205,7 +207,7 @@ final class Declarer {
       }
       case Declaration.Button b -> scope.add(new Symbol.Button(b.name(), b.text(), b.hold()));
       case Declaration.Setpoint s -> setpoint(s);
-      case Declaration.Key k -> scope.forgive(k.name().text());
+      case Declaration.Key k -> scope.add(new Symbol.Key(k.name(), k.text()));
     }
   }
 
@@ -216,6 +218,10 @@ final class Declarer {
       return;
     }
     scope.add(symbol);
+    Word entered = s.enteredIn();
+    if (entered != null) {
+      new EnteredIn(quantities, diagnostics).check(s, symbol, entered);
+    }
     Unit unit = symbol.unit();
     Ratio standard = quantities.value(s.standard(), s.standard().unit(), unit, s.name().text());
     boolean outside =
@@ -279,11 +285,11 @@ final class Declarer {
       case Declaration.Signal s -> scope.add(new Symbol.Signal(s.name(), s.text()));
       case Declaration.Command c -> {}
       case Declaration.Assign a -> {}
-      case Declaration.Memory m -> scope.forgive(m.name().text());
-      case Declaration.Counter c -> scope.forgive(c.name().text());
-      case Declaration.Duty d -> scope.forgive(d.name().text());
-      case Declaration.Alarm a -> scope.forgive(a.tag().text());
-      case Declaration.AlarmGroup g -> scope.forgive(g.name().text());
+      case Declaration.Memory m -> logic.memory(m);
+      case Declaration.Counter c -> logic.counter(c);
+      case Declaration.Duty d -> logic.duty(d);
+      case Declaration.Alarm a -> logic.alarm(a);
+      case Declaration.AlarmGroup g -> logic.group(g);
       case Declaration.Sequence s -> scope.forgive(s.name().text());
     }
   }

@@ -5,6 +5,7 @@ import java.util.List;
 import org.jspecify.annotations.Nullable;
 import stoplog.diag.Code;
 import stoplog.diag.Diagnostic;
+import stoplog.dsl.resolve.ResolvedPlant.AtValue;
 import stoplog.dsl.resolve.ResolvedPlant.Claim;
 import stoplog.dsl.resolve.ResolvedPlant.Derived;
 import stoplog.dsl.resolve.ResolvedPlant.Drive;
@@ -30,6 +31,7 @@ public final class Resolver {
   private final Quantities quantities;
   private final TermResolver terms;
   private final ClaimResolver claimResolver;
+  private final LogicResolver logic;
 
   private @Nullable Reaction reacts;
   private @Nullable Span power;
@@ -42,6 +44,7 @@ public final class Resolver {
   private final List<Symbol> panel = new ArrayList<>();
   private final List<Statement> program = new ArrayList<>();
   private final List<Claim> claims = new ArrayList<>();
+  private final List<Scenario> scenarios = new ArrayList<>();
 
   private Resolver(PlantTree tree, List<Diagnostic> diagnostics) {
     this.tree = tree;
@@ -50,6 +53,7 @@ public final class Resolver {
     this.quantities = new Quantities(diagnostics);
     this.terms = new TermResolver(scope, quantities, diagnostics);
     this.claimResolver = new ClaimResolver(scope, quantities, terms, diagnostics);
+    this.logic = new LogicResolver(scope, terms, diagnostics);
   }
 
   /** A resolved plant and its names. */
@@ -83,7 +87,8 @@ public final class Resolver {
             analysers,
             panel,
             program,
-            claims),
+            claims,
+            scenarios),
         scope);
   }
 
@@ -133,7 +138,15 @@ public final class Resolver {
       case Declaration.Pipe p -> {}
       case Declaration.Count c -> notYet(c.name().span());
       case Declaration.Transmitter t -> notYet(t.tag().span());
-      case Declaration.Scenario s -> notYet(s.id().span());
+      case Declaration.Scenario s -> {
+        boolean powerMayFail =
+            tree.declarations().stream().anyMatch(Declaration.PowerMayFail.class::isInstance);
+        Scenario scenario =
+            new ScenarioResolver(scope, quantities, terms, diagnostics).scenario(s, powerMayFail);
+        if (scenario != null) {
+          scenarios.add(scenario);
+        }
+      }
       case Declaration.Condition c -> {
         if (!c.causes().isEmpty() || !c.initially().isEmpty()) {
           notYet(c.name().span());
@@ -267,10 +280,7 @@ public final class Resolver {
           case Declaration.Selector s -> s.name();
           case Declaration.Button b -> b.name();
           case Declaration.Setpoint s -> s.name();
-          case Declaration.Key k -> {
-            notYet(k.span());
-            yield k.name();
-          }
+          case Declaration.Key k -> k.name();
         };
     Symbol symbol = scope.declaredAt(name);
     if (symbol != null) {
@@ -298,38 +308,39 @@ public final class Resolver {
         }
       }
       case Declaration.Command c -> command(c);
-      case Declaration.Memory m -> notYet(m.span());
-      case Declaration.Assign a -> notYet(a.span());
-      case Declaration.Counter c -> notYet(c.span());
-      case Declaration.Duty d -> notYet(d.span());
-      case Declaration.Alarm a -> notYet(a.span());
-      case Declaration.AlarmGroup g -> notYet(g.span());
+      case Declaration.Memory m -> statement(logic.memory(m));
+      case Declaration.Assign a -> statement(logic.assign(a));
+      case Declaration.Counter c -> statement(logic.counter(c));
+      case Declaration.Duty d -> statement(logic.duty(d));
+      case Declaration.Alarm a -> statement(logic.alarm(a));
+      case Declaration.AlarmGroup g -> statement(logic.group(g));
       case Declaration.Sequence s -> notYet(s.name().span());
     }
   }
 
-  private void command(Declaration.Command c) {
-    if (c.demand() == null || !c.states().isEmpty()) {
-      notYet(c.span());
-      return;
+  private void statement(@Nullable Statement statement) {
+    if (statement != null) {
+      program.add(statement);
     }
-    Term demand = terms.resolve(c.demand(), View.LOGIC);
+  }
+
+  private void command(Declaration.Command c) {
+    Term demand = c.demand() == null ? null : terms.resolve(c.demand(), View.LOGIC);
     var guards = new ArrayList<Guard>();
     for (Declaration.Inhibit i : c.inhibits()) {
-      if (i.bypass() != null) {
-        notYet(i.bypass().span());
-      }
       guards.add(
           new Guard(
               i.kind(),
               i.text(),
               terms.resolve(i.condition(), View.LOGIC),
               i.resetBy() == null ? null : terms.resolve(i.resetBy(), View.LOGIC),
+              logic.bypass(i.bypass()),
               i.span()));
     }
     Symbol target = scope.find(c.tag());
     if (target instanceof Symbol.Equipment e) {
-      program.add(new Drive(e, c.verb(), c.tag().span(), demand, guards, c.span()));
+      List<AtValue> values = logic.values(c, e.kind().commands());
+      program.add(new Drive(e, c.verb(), c.tag().span(), demand, values, guards, c.span()));
     } else if (target != null) {
       diagnostics.add(
           Diagnostic.of(
