@@ -57,11 +57,6 @@ final class TermResolver {
     };
   }
 
-  private Term notYet(Span span) {
-    diagnostics.add(Diagnostic.of(Code.NOT_SUPPORTED, span, "this is not supported yet"));
-    return new Term.Broken(span);
-  }
-
   private List<Term> all(List<Expression> operands, View view) {
     var terms = new ArrayList<Term>(operands.size());
     for (Expression e : operands) {

@@ -2,6 +2,7 @@ package stoplog.dsl.syntax;
 
 import java.util.HashSet;
 import java.util.List;
+import java.util.Locale;
 import java.util.Set;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
@@ -22,6 +23,9 @@ final class Filler {
 
   private final Filling filling;
   private final List<Diagnostic> diagnostics;
+  /** What was told to fit nowhere; of one thing filled in it is told once. */
+  private final Set<Filling.Value> misfits = new HashSet<>();
+
   private @Nullable Repeat repeat;
 
   Filler(Filling filling, List<Diagnostic> diagnostics) {
@@ -78,21 +82,29 @@ final class Filler {
       if (by == null) {
         return written;
       }
-      m.appendReplacement(filled, Matcher.quoteReplacement(by));
+      m.appendReplacement(filled, Matcher.quoteReplacement(inCase(by, shape)));
     }
     String word = m.appendTail(filled).toString();
     boolean tag = TAG.matcher(word).matches();
     boolean name = NAME.matcher(word).matches() && !RESERVED.contains(word);
     boolean fits = shape != Shape.NAME && tag || shape != Shape.TAG && name;
-    if (!fits) {
+    if (!fits && (first == null || misfits.add(first))) {
       String wanted = shape == Shape.TAG ? "tag" : shape == Shape.NAME ? "name" : "tag or name";
       Diagnostic d =
           Diagnostic.of(Code.WRONG_FILLING, at, "`" + word + "` is no " + wanted)
               .withWhy("that is what is filled in here");
       diagnostics.add(first == null ? d : d.withRelated(first.span(), "filled in"));
-      return written;
     }
-    return word;
+    return fits ? word : written;
+  }
+
+  /** Train A has the pump P-A01 and the signal on_a. */
+  private static String inCase(String by, Shape shape) {
+    return switch (shape) {
+      case TAG -> by.toUpperCase(Locale.ROOT);
+      case NAME -> by.toLowerCase(Locale.ROOT);
+      case EITHER -> by;
+    };
   }
 
   /** A text between quotes with its parameters filled; outside templates it is as written. */
