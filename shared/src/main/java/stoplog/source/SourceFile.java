@@ -1,6 +1,7 @@
 package stoplog.source;
 
 import java.util.Arrays;
+import java.util.function.UnaryOperator;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -15,6 +16,7 @@ public final class SourceFile {
   private final String text;
   private final int[] lineStarts;
   private final @Nullable Span use;
+  private final UnaryOperator<String> filled;
   private final SourceFile original;
 
   /**
@@ -26,14 +28,16 @@ public final class SourceFile {
     this.text = text;
     this.lineStarts = lineStarts(text);
     this.use = null;
+    this.filled = UnaryOperator.identity();
     this.original = this;
   }
 
-  private SourceFile(SourceFile original, Span use) {
+  private SourceFile(SourceFile original, Span use, UnaryOperator<String> filled) {
     this.name = original.name;
     this.text = original.text;
     this.lineStarts = original.lineStarts;
     this.use = use;
+    this.filled = filled;
     this.original = original;
   }
 
@@ -42,14 +46,20 @@ public final class SourceFile {
    * shown as those of the original; they are equal only to places of the same use. O(1).
    *
    * @param at what uses it
+   * @param filledThere what becomes of a passage in this use
    */
-  public SourceFile usedAt(Span at) {
-    return new SourceFile(original, at);
+  public SourceFile usedAt(Span at, UnaryOperator<String> filledThere) {
+    return new SourceFile(original, at, filledThere);
   }
 
   /** What uses this text; {@code null} if it is read for itself. */
   public @Nullable Span use() {
     return use;
+  }
+
+  /** A passage as this use means it. */
+  String passage(int start, int end) {
+    return filled.apply(text.substring(start, end));
   }
 
   /** The file as it was read for itself. */

@@ -112,10 +112,19 @@ final class Filler {
     if (filling.template() == null || !isOpen(written)) {
       return written;
     }
+    PARAMETER.matcher(written).results().forEach(hole -> value(hole.group(), at));
+    return filled(written, filling);
+  }
+
+  /** A passage with its parameters filled as far as they are known. */
+  static String filled(String written, Filling filling) {
+    if (!isOpen(written)) {
+      return written;
+    }
     var filled = new StringBuilder();
     Matcher m = PARAMETER.matcher(written);
     while (m.find()) {
-      Filling.Value v = value(m.group(), at);
+      Filling.Value v = filling.values().get(m.group(1));
       m.appendReplacement(filled, Matcher.quoteReplacement(v == null ? m.group() : v.words()));
     }
     return m.appendTail(filled).toString();

@@ -236,8 +236,7 @@ final class Templates {
   }
 
   private static String words(ParserRuleContext c, TreeBuilder by) {
-    Span span = by.span(c);
-    return by.filler().text(span.text(), span);
+    return by.span(c).text();
   }
 
   private boolean isComplete(
@@ -308,8 +307,8 @@ final class Templates {
     }
     words += (int) more;
     open.push(t);
-    SourceFile view = t.in().file().usedAt(at);
     var filling = new Filling(t.name().text(), values);
+    SourceFile view = t.in().file().usedAt(at, text -> Filler.filled(text, filling));
     var builder = new TreeBuilder(t.in(), t.in().offsets().in(view), filling, this);
     for (PlantParser.DeclarationContext d : block.declaration()) {
       if (builder.isWhole(d)) {
