@@ -61,7 +61,7 @@ public final class PlantReader {
   }
 
   private static Reading read(PlantTree tree, List<SourceFile> files, List<Diagnostic> found) {
-    Resolved resolved = Resolver.resolve(tree, found);
+    Resolved resolved = Resolver.resolve(tree, KindLibrary.shipped(), found);
     Rules.check(tree, resolved.plant(), found);
     boolean errors = found.stream().anyMatch(Diagnostic::isError);
     List<Diagnostic> told = Uses.named(Uses.distinct(found));

@@ -52,9 +52,9 @@ public final class Lowering {
   private Model run(Consumer<Parts> last) {
     PowerLowering power = plant.power() == null ? null : new PowerLowering(parts, plant.power());
     Expr powered = power == null ? Expr.TRUE : power.powered();
-    var equipment = new EquipmentLowering(parts, meanings, powered);
+    var equipment = new EquipmentLowering(parts, meanings, powered, plant.faults());
     plant.equipment().forEach(equipment::lower);
-    process();
+    process(equipment);
     instruments();
     var panel = new PanelLowering(parts, meanings, powered);
     plant.panel().forEach(panel::lower);
@@ -83,7 +83,7 @@ public final class Lowering {
         parts.indications);
   }
 
-  private void process() {
+  private void process(EquipmentLowering equipment) {
     for (Symbol.Condition c : plant.free()) {
       String name = c.name().text();
       Span at = c.name().span();
@@ -101,6 +101,7 @@ public final class Lowering {
       Expr value = meanings.of(d.holdsWhen());
       meanings.truth(c, parts.define(c.name().text(), value, c.text(), c.name().span()));
     }
+    equipment.process(plant.driven());
     plant.levels().forEach(levels::lower);
   }
 

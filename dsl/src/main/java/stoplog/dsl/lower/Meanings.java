@@ -17,7 +17,8 @@ final class Meanings {
   private final Map<String, Expr> truths = new HashMap<>();
   private final Map<String, Integer> positions = new HashMap<>();
   private final Map<String, Long> domains = new HashMap<>();
-  private final Map<String, Integer> commands = new HashMap<>();
+  private final Map<String, Map<Integer, Integer>> commands = new HashMap<>();
+  private final Map<String, Fault> faults = new HashMap<>();
   private final Map<String, Integer> selectors = new HashMap<>();
   private final Map<String, Gauge> gauges = new HashMap<>();
   private final Map<String, Integer> orders = new HashMap<>();
@@ -71,8 +72,18 @@ final class Meanings {
     domains.put(e.name().text(), domain);
   }
 
-  void command(Symbol.Equipment e, int variable) {
-    commands.put(e.name().text(), variable);
+  /**
+   * @param command which of its commands
+   */
+  void command(Symbol.Equipment e, int command, int variable) {
+    commands.computeIfAbsent(e.name().text(), k -> new HashMap<>()).put(command, variable);
+  }
+
+  /** The variable of a fault: 0 for none, f + 1 for the f-th of the names. */
+  record Fault(int variable, List<String> names) {}
+
+  void fault(String tag, int variable, List<String> names) {
+    faults.put(tag, new Fault(variable, List.copyOf(names)));
   }
 
   void selector(Symbol.Selector s, int variable) {
@@ -113,8 +124,8 @@ final class Meanings {
     return get(positions, e.name().text());
   }
 
-  int commandOf(Symbol.Equipment e) {
-    return get(commands, e.name().text());
+  int commandOf(Symbol.Equipment e, int command) {
+    return Objects.requireNonNull(get(commands, e.name().text()).get(command));
   }
 
   boolean isCommanded(Symbol.Equipment e) {
@@ -156,7 +167,7 @@ final class Meanings {
       case Term.Broken b -> throw new IllegalStateException("lowered an error: " + b.span());
       case Term.Positioned p ->
           in(positionOf(p.equipment()), p.positions() & get(domains, p.equipment().name().text()));
-      case Term.Commanded c -> Expr.is(commandOf(c.equipment()), c.value());
+      case Term.Commanded c -> Expr.is(commandOf(c.equipment(), c.command()), c.value());
       case Term.Holds h -> get(truths, h.symbol().name().text());
       case Term.Selected s -> Expr.is(get(selectors, s.selector().name().text()), s.position());
       case Term.Beside b -> {
@@ -170,12 +181,23 @@ final class Meanings {
         int variable = valuedOf(v.variable());
         yield in(variable, v.values() & parts.variables.get(variable).domain());
       }
+      case Term.Faulty f -> faulty(f);
       case Term.HowMany h -> Counting.of(h, each(h.operands(), memory), parts);
       case Term.Not n -> Expr.not(of(n.operand(), memory));
       case Term.All a -> Expr.all(each(a.operands(), memory));
       case Term.Any a -> Expr.any(each(a.operands(), memory));
       case Term.Remembering r -> memory.apply(r);
     };
+  }
+
+  /** False where faults do not matter to the plant's claims: then there are none. */
+  private Expr faulty(Term.Faulty f) {
+    Fault fault = faults.get(f.symbol().name().text());
+    long values = 0;
+    for (String name : f.faults()) {
+      values |= fault == null ? 0 : 1L << (fault.names().indexOf(name) + 1);
+    }
+    return fault == null ? Expr.FALSE : in(fault.variable(), values);
   }
 
   /** A variable has one of these values. */

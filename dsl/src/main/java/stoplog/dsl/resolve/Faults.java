@@ -9,6 +9,7 @@ final class Faults {
   /** The names of its faults, in the order of the values of its fault variable from 1 on. */
   static List<String> of(Symbol symbol) {
     return switch (symbol) {
+      case Symbol.Equipment e -> e.kind().faultNames();
       default -> List.of();
     };
   }

@@ -13,6 +13,7 @@ import stoplog.source.Span;
  * A plant whose names and units are settled, in the order written within each list.
  *
  * @param reacts {@code null} if the plant does not say: an immediate controller
+ * @param faults whose faults are part of its model
  * @param power where it says that power may fail; {@code null} if it may not
  */
 public record ResolvedPlant(
@@ -21,6 +22,7 @@ public record ResolvedPlant(
     @Nullable Reaction reacts,
     @Nullable Span power,
     List<Symbol.Equipment> equipment,
+    List<Driven> driven,
     List<Symbol.Condition> free,
     List<Derived> derived,
     List<LevelProcess> levels,
@@ -29,12 +31,14 @@ public record ResolvedPlant(
     List<Symbol> panel,
     List<Statement> program,
     List<Claim> claims,
-    List<Scenario> scenarios) {
+    List<Scenario> scenarios,
+    FaultsAsked faults) {
   /** The panel button of this name resets every trip that names no other. */
   public static final String RESET = "reset";
 
   public ResolvedPlant {
     equipment = List.copyOf(equipment);
+    driven = List.copyOf(driven);
     free = List.copyOf(free);
     derived = List.copyOf(derived);
     levels = List.copyOf(levels);
@@ -56,6 +60,13 @@ public record ResolvedPlant(
   }
 
   public record Reaction(long micros, int coincident, Span span) {}
+
+  /**
+   * What of the process moves a piece of equipment.
+   *
+   * @param drive which of its kind's drives
+   */
+  public record Driven(Symbol.Equipment equipment, int drive, Term when, Span span) {}
 
   /** A condition that holds when something else does. */
   public record Derived(Symbol.Condition condition, Term holdsWhen) {}
@@ -113,6 +124,11 @@ public record ResolvedPlant(
     public Drive {
       values = List.copyOf(values);
       guards = List.copyOf(guards);
+    }
+
+    /** Which of the equipment's commands it is; 0 with a verb that its kind does not have. */
+    public int command() {
+      return Math.max(0, equipment.kind().command(verb.text()));
     }
   }
 
@@ -245,6 +261,7 @@ public record ResolvedPlant(
         reacts,
         power,
         equipment,
+        driven,
         free,
         derived,
         levels,
@@ -253,7 +270,8 @@ public record ResolvedPlant(
         panel,
         program,
         these,
-        those);
+        those,
+        faults);
   }
 
   /** The plant without its scenarios, which have models of their own. */
@@ -288,6 +306,7 @@ public record ResolvedPlant(
   /** Every term of the plant, each with its parts. */
   public void eachTerm(Consumer<Term> visitor) {
     eachLogicTerm(visitor);
+    driven.forEach(d -> d.when().each(visitor));
     derived.forEach(d -> d.holdsWhen().each(visitor));
     levels.forEach(l -> l.movements().forEach(m -> m.during().each(visitor)));
     switches.forEach(s -> s.follows().each(visitor));

@@ -16,8 +16,9 @@ public sealed interface Term {
   record Positioned(Symbol.Equipment equipment, long positions, String state, Span span)
       implements Term {}
 
-  /** The command of a piece of equipment has this value. */
-  record Commanded(Symbol.Equipment equipment, int value, Span span) implements Term {}
+  /** A command of a piece of equipment, which of them counted from 0, has this value. */
+  record Commanded(Symbol.Equipment equipment, int command, int value, Span span)
+      implements Term {}
 
   /** A condition, switch, feedback, button, latch or signal is true. */
   record Holds(Symbol symbol, Span span) implements Term {}
@@ -34,6 +35,13 @@ public sealed interface Term {
 
   /** One of the trips of the equipment is set. */
   record Tripped(Symbol.Equipment equipment, Span span) implements Term {}
+
+  /** A piece of equipment, an instrument or button has one of these faults. */
+  record Faulty(Symbol symbol, List<String> faults, Span span) implements Term {
+    public Faulty {
+      faults = List.copyOf(faults);
+    }
+  }
 
   /** An interlock of the equipment does not hold. */
   record Blocked(Symbol.Equipment equipment, Span span) implements Term {}
@@ -96,6 +104,7 @@ public sealed interface Term {
       case Beside b -> {}
       case BesideSetpoint b -> {}
       case Tripped t -> {}
+      case Faulty f -> {}
       case Blocked b -> {}
       case Valued v -> {}
     }

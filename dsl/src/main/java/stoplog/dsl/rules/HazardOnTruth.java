@@ -52,6 +52,7 @@ final class HazardOnTruth implements Rule {
               ? null
               : h.symbol().what() + ", `" + h.symbol().name() + "`";
       case Term.Positioned p -> null;
+      case Term.Faulty f -> null;
       case Term.Broken b -> null;
       case Term.Not n -> null;
       case Term.All a -> null;
