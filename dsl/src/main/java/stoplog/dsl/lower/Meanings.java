@@ -24,6 +24,7 @@ final class Meanings {
   private final Map<String, List<Integer>> trips = new HashMap<>();
   private final Map<String, List<Integer>> blocks = new HashMap<>();
   private final Map<String, Integer> valued = new HashMap<>();
+  private final Map<String, Function<List<Integer>, Expr>> steps = new HashMap<>();
   private final Parts parts;
 
   Meanings(Parts parts) {
@@ -109,6 +110,13 @@ final class Meanings {
     return get(valued, name);
   }
 
+  /**
+   * @param active whether one of some steps is active
+   */
+  void steps(Symbol.Sequence sequence, Function<List<Integer>, Expr> active) {
+    steps.put(sequence.name().text(), active);
+  }
+
   int positionOf(Symbol.Equipment e) {
     return get(positions, e.name().text());
   }
@@ -167,6 +175,7 @@ final class Meanings {
       case Term.Tripped t -> anyOn(tripsOf(t.equipment()));
       case Term.Blocked b -> anyOn(blocksOf(b.equipment()));
       case Term.Valued v -> in(valuedOf(v.variable()), v.values());
+      case Term.InStep s -> get(steps, s.sequence().name().text()).apply(s.steps());
       case Term.HowMany h -> Counting.of(h, each(h.operands(), memory), parts);
       case Term.Not n -> Expr.not(of(n.operand(), memory));
       case Term.All a -> Expr.all(each(a.operands(), memory));

@@ -32,6 +32,7 @@ public final class Resolver {
   private final TermResolver terms;
   private final ClaimResolver claimResolver;
   private final LogicResolver logic;
+  private final ChartResolver charts;
 
   private @Nullable Reaction reacts;
   private @Nullable Span power;
@@ -53,6 +54,7 @@ public final class Resolver {
     this.terms = new TermResolver(scope, quantities, diagnostics);
     this.claimResolver = new ClaimResolver(scope, quantities, terms, diagnostics);
     this.logic = new LogicResolver(scope, terms, diagnostics);
+    this.charts = new ChartResolver(scope, terms, logic, diagnostics);
   }
 
   /** A resolved plant and its names. */
@@ -83,7 +85,7 @@ public final class Resolver {
             switches,
             analysers,
             panel,
-            program,
+            ChartResolver.withCommands(program),
             claims),
         scope);
   }
@@ -302,7 +304,7 @@ public final class Resolver {
       case Declaration.Duty d -> statement(logic.duty(d));
       case Declaration.Alarm a -> statement(logic.alarm(a));
       case Declaration.AlarmGroup g -> statement(logic.group(g));
-      case Declaration.Sequence s -> notYet(s.name().span());
+      case Declaration.Sequence s -> statement(charts.resolve(s));
     }
   }
 

@@ -32,6 +32,15 @@ public final class Times {
             visitor.accept(l.window());
           }
         });
+    for (ResolvedPlant.Statement s : plant.program()) {
+      if (s instanceof Chart c) {
+        for (Chart.Transition t : c.transitions()) {
+          if (t.after() != null) {
+            visitor.accept(t.after());
+          }
+        }
+      }
+    }
     for (ResolvedPlant.Claim c : plant.claims()) {
       visitor.accept(new TimeWindow(c.micros(), c.micros(), c.span()));
     }
