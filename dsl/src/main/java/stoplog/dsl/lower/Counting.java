@@ -64,7 +64,7 @@ final class Counting {
     for (int i = 0; i < operands.size(); i++) {
       String text = term.operands().get(i).span().text().replaceAll("\\s+", " ");
       counted.add(text);
-      String name = "count" + (parts.definitions.size() + 1);
+      String name = "counted." + (parts.definitions.size() + 1);
       Expr more = new Expr.Choose(operands.get(i), new Expr.Shift(sum, 1), sum);
       sum = parts.define(name, more, "how many of " + String.join(", ", counted), term.span());
     }

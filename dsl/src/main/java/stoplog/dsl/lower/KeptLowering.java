@@ -128,17 +128,26 @@ final class KeptLowering {
     return shifted(from, sourceSize, value.index(), size - 1);
   }
 
-  /** A variable's value and so much more, but no less than 0 and no more than {@code last}. */
+  /**
+   * A variable's value and so much more, but no less than 0 and no more than {@code last}: a sum
+   * outside is never formed.
+   */
   private static Expr shifted(int variable, int size, int by, int last) {
+    long below = 0;
     long beyond = 0;
     for (int v = 0; v < size; v++) {
-      beyond |= v + by >= last ? 1L << v : 0;
+      below |= v + by < 0 ? 1L << v : 0;
+      beyond |= v + by > last ? 1L << v : 0;
     }
     Expr read = new Expr.Read(variable);
     Expr sum = by == 0 ? read : new Expr.Shift(read, by);
-    return beyond == 0
+    return within(read, below, 0, within(read, beyond, last, sum));
+  }
+
+  private static Expr within(Expr read, long outside, int bound, Expr sum) {
+    return outside == 0
         ? sum
-        : new Expr.Choose(new Expr.In(read, beyond), new Expr.Constant(last), sum);
+        : new Expr.Choose(new Expr.In(read, outside), new Expr.Constant(bound), sum);
   }
 
   /**

@@ -174,7 +174,10 @@ final class Meanings {
       case Term.BesideSetpoint b -> besideSetpoint(b);
       case Term.Tripped t -> anyOn(tripsOf(t.equipment()));
       case Term.Blocked b -> anyOn(blocksOf(b.equipment()));
-      case Term.Valued v -> in(valuedOf(v.variable()), v.values());
+      case Term.Valued v -> {
+        int variable = valuedOf(v.variable());
+        yield in(variable, v.values() & parts.variables.get(variable).domain());
+      }
       case Term.InStep s -> get(steps, s.sequence().name().text()).apply(s.steps());
       case Term.HowMany h -> Counting.of(h, each(h.operands(), memory), parts);
       case Term.Not n -> Expr.not(of(n.operand(), memory));

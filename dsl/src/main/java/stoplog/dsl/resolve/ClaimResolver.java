@@ -49,17 +49,18 @@ final class ClaimResolver {
         yield claim(r.id(), new Question.Can(l.condition()), l.micros(), under, r.span());
       }
       case Declaration.Response p -> {
-        var question = new Question.Response(term(p.after()), term(p.then()));
+        var question = new Question.Response(momentary(p.after()), momentary(p.then()));
         Long micros = quantities.time(p.within(), "time");
         yield claim(r.id(), question, micros == null ? 1 : micros, under, r.span());
       }
       case Declaration.NeverTogether n -> {
         var conditions = new ArrayList<Term>();
-        n.conditions().forEach(e -> conditions.add(term(e)));
+        n.conditions().forEach(e -> conditions.add(momentary(e)));
         yield claim(r.id(), new Question.NeverTogether(conditions), 0, under, r.span());
       }
       case Declaration.Stays s -> {
-        var question = new Question.Stays(term(s.once()), term(s.what()), term(s.until()));
+        var question =
+            new Question.Stays(momentary(s.once()), momentary(s.what()), momentary(s.until()));
         yield claim(r.id(), question, 0, under, r.span());
       }
       case Declaration.AlwaysCan a -> {
@@ -78,6 +79,10 @@ final class ClaimResolver {
 
   private Term term(Expression e) {
     return terms.resolve(e, View.CLAIM);
+  }
+
+  private Term momentary(Expression e) {
+    return terms.resolve(e, View.PROMISE);
   }
 
   private Assumptions assumptions(List<Declaration.ClaimOption> options) {

@@ -1,5 +1,6 @@
 package stoplog.dsl.resolve;
 
+import java.math.BigDecimal;
 import java.util.ArrayList;
 import java.util.LinkedHashSet;
 import java.util.List;
@@ -38,10 +39,12 @@ final class LogicDeclarer {
     Word starts = m.starts();
     int start = starts == null ? 0 : values.indexOf(starts.text());
     if (starts != null && start < 0) {
-      diagnostics.add(
+      String close = first == null ? Closest.to(starts.text(), values) : null;
+      Diagnostic d =
           Diagnostic.of(
                   Code.UNKNOWN_STATE, starts.span(), m.name() + " is never `" + starts + "`")
-              .withLabel("can be " + told(values, first)));
+              .withLabel("can be " + told(values, first));
+      diagnostics.add(close == null ? d : d.withFix("did you mean `" + close + "`?"));
     }
     scope.add(
         new Symbol.Memory(m.name(), m.text(), m.retained(), values, first, Math.max(0, start)));
@@ -97,6 +100,9 @@ final class LogicDeclarer {
 
   void counter(Declaration.Counter c) {
     int to = quantities.count(c.to(), 1, MAX_COUNT, "counts");
+    if (c.to().value().compareTo(BigDecimal.valueOf(MAX_COUNT)) > 0) {
+      to = MAX_COUNT; // One that is too large was told: comparisons with it are no second error.
+    }
     scope.add(new Symbol.Counter(c.name(), c.text(), c.retained(), to));
   }
 

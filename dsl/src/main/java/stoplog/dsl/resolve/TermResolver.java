@@ -295,13 +295,17 @@ final class TermResolver {
   private Term howMany(Expression.HowMany h, View view) {
     List<Term> operands = all(h.operands(), view);
     int size = operands.size();
-    int least = quantities.count(h.least(), 0, size, "these conditions");
-    int most = quantities.count(h.most(), 0, size, "these conditions");
+    int errors = diagnostics.size();
+    int least = quantities.count(h.least(), 0, size, "conditions asked for");
+    int most = quantities.count(h.most(), 0, size, "conditions asked for");
+    if (diagnostics.size() > errors) {
+      return new Term.Broken(h.span());
+    }
     boolean counted = least > 1 || (most > 0 && most < size);
     if (least == 0 && most == size) {
       diagnostics.add(
           Diagnostic.of(
-              Code.NOT_A_COUNT, h.span(), "any number of these conditions would do: it always holds"));
+              Code.NOT_A_COUNT, h.span(), "this always holds: any number of these would do"));
     } else if (counted && size > MAX_COUNTED) {
       diagnostics.add(
           Diagnostic.of(
@@ -342,15 +346,29 @@ final class TermResolver {
       return new Term.Broken(l.span());
     }
     diagnostics.add(
-        view == View.CLAIM
-            ? Diagnostic.of(
-                    Code.INNER_DURATION, l.delay().span(), "a claim has one duration, at its end")
-                .withRelated(l.span(), "must hold that long by itself")
-                .withFix(
-                    "put `for` behind the whole condition, or name the part in the logic:"
-                        + " `signal x = ... for ...`")
-            : Diagnostic.of(Code.DURATION_OUTSIDE_LOGIC, l.delay().span(), "nothing is timed here")
-                .withWhy("only logic has timers, and only claims have durations"));
+        switch (view) {
+          case CLAIM ->
+              Diagnostic.of(
+                      Code.INNER_DURATION, l.delay().span(), "a claim has one duration, at its end")
+                  .withRelated(l.span(), "must hold that long by itself")
+                  .withFix(
+                      "put `for` behind the whole condition, or name the part in the logic:"
+                          + " `signal x = ... for ...`");
+          case PROMISE ->
+              Diagnostic.of(
+                      Code.INNER_DURATION,
+                      l.delay().span(),
+                      "the conditions of this claim have no duration")
+                  .withRelated(l.span(), "holds or does not, from moment to moment")
+                  .withFix(
+                      "a hazard of its own for what may last so long: `hazard H-1 : A and B for "
+                          + l.delay().span().text()
+                          + "`; or, of what the logic sees, `signal x = ... for ...` there");
+          case PROCESS, LOGIC ->
+              Diagnostic.of(
+                      Code.DURATION_OUTSIDE_LOGIC, l.delay().span(), "nothing is timed here")
+                  .withWhy("only logic has timers, and only claims have durations");
+        });
     return new Term.Broken(l.span());
   }
 
