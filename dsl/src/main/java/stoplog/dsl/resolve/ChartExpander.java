@@ -132,7 +132,8 @@ final class ChartExpander {
   private void unused() {
     for (ChartItem.Macro m : macros.values()) {
       if (whole && !used.contains(m.name().text())) {
-        tell(
+        // The rest of the sequence is whole without it.
+        diagnostics.add(
             Diagnostic.of(
                     Code.STEP_NOT_REACHED, m.name().span(), "no step stands for macro `" + m.name() + "`")
                 .withFix("`step ... is macro " + m.name() + "`"));
