@@ -80,6 +80,8 @@ public enum Code {
   DURATION_OUTSIDE_LOGIC("E0702", "a duration stands where nothing is timed"),
   EDGE_OUTSIDE_LOGIC("E0704", "a change from one scan to the next is asked for outside the logic"),
   ADJUSTABLE_DURATION("E0703", "the time of a claim is adjustable"),
+  SEEN_TOO_LATE("E0705", "a scenario looks for something in a time that is over"),
+  POWER_NEVER_FAILS("E0706", "a scenario has a power failure that cannot happen"),
   HAZARD_ON_FIELD("W0701", "a hazard speaks of what the controller sees or wants"),
   NO_CLAIMS("W0702", "the plant claims nothing"),
   NEVER_WITHOUT_POWER("W0703", "a claim excludes a power failure that cannot happen");

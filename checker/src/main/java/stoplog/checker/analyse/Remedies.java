@@ -169,11 +169,18 @@ public final class Remedies {
       return false;
     }
     for (Claim c : changed.claims()) {
-      if (c.kind() == Claim.Kind.CAN
-          && !(Decider.decide(changedReads, c, BUDGET, progress) instanceof Verdict.Reached)) {
+      if (!canStill(changedReads, c)) {
         return false;
       }
     }
     return true;
+  }
+
+  private boolean canStill(Reads changed, Claim c) {
+    return switch (c.kind()) {
+      case HAZARD, RESPONSE -> true;
+      case CAN -> Decider.decide(changed, c, BUDGET, progress) instanceof Verdict.Reached;
+      case ALWAYS_CAN -> Decider.decide(changed, c, BUDGET, progress) instanceof Verdict.Proved;
+    };
   }
 }

@@ -61,7 +61,7 @@ final class Declarer {
       case Declaration.Pipe p -> {}
       case Declaration.Count c -> scope.forgive(c.name().text());
       case Declaration.Transmitter t -> scope.forgive(t.tag().text());
-      case Declaration.Scenario s -> {}
+      case Declaration.Scenario s -> scope.add(new Symbol.Scenario(s.id(), s.text()));
       case Declaration.Header h -> {}
       case Declaration.Reacts r -> {}
       case Declaration.PowerMayFail p -> {}

@@ -6,6 +6,7 @@ import java.util.List;
 import java.util.Map;
 import org.jspecify.annotations.Nullable;
 import stoplog.dsl.tree.Expression.Relation;
+import stoplog.dsl.tree.TimerForm;
 
 /**
  * Which transitions of a sequence may be cleared together although they leave one step: those whose
@@ -57,13 +58,19 @@ public final class Exclusion {
     return false;
   }
 
+  /** What all holds where a term does: a time is over, or something rises, only where it is so. */
   private static List<Term> conjuncts(Term t) {
-    if (t instanceof Term.All all) {
-      var parts = new ArrayList<Term>();
-      all.operands().forEach(o -> parts.addAll(conjuncts(o)));
-      return parts;
-    }
-    return List.of(t);
+    return switch (t) {
+      case Term.All all -> {
+        var parts = new ArrayList<Term>();
+        all.operands().forEach(o -> parts.addAll(conjuncts(o)));
+        yield parts;
+      }
+      case Term.Timed l when l.form() == TimerForm.ON_DELAY -> conjuncts(l.operand());
+      case Term.Edge e when e.rising() -> conjuncts(e.operand());
+      case Term.Edge e -> List.of(new Term.Not(e.operand(), e.span()));
+      default -> List.of(t);
+    };
   }
 
   private static boolean contradicts(Term a, Term b) {

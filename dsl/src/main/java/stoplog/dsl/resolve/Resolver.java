@@ -45,6 +45,7 @@ public final class Resolver {
   private final List<Symbol> panel = new ArrayList<>();
   private final List<Statement> program = new ArrayList<>();
   private final List<Claim> claims = new ArrayList<>();
+  private final List<Scenario> scenarios = new ArrayList<>();
 
   private Resolver(PlantTree tree, List<Diagnostic> diagnostics) {
     this.tree = tree;
@@ -86,7 +87,8 @@ public final class Resolver {
             analysers,
             panel,
             ChartResolver.withCommands(program),
-            claims),
+            claims,
+            scenarios),
         scope);
   }
 
@@ -136,7 +138,15 @@ public final class Resolver {
       case Declaration.Pipe p -> notYet(p.span());
       case Declaration.Count c -> notYet(c.name().span());
       case Declaration.Transmitter t -> notYet(t.tag().span());
-      case Declaration.Scenario s -> notYet(s.id().span());
+      case Declaration.Scenario s -> {
+        boolean powerMayFail =
+            tree.declarations().stream().anyMatch(Declaration.PowerMayFail.class::isInstance);
+        Scenario scenario =
+            new ScenarioResolver(scope, quantities, terms, diagnostics).scenario(s, powerMayFail);
+        if (scenario != null) {
+          scenarios.add(scenario);
+        }
+      }
       case Declaration.Condition c -> {
         if (!c.causes().isEmpty() || !c.initially().isEmpty()) {
           notYet(c.name().span());

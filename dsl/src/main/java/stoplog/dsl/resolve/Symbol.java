@@ -243,4 +243,11 @@ public sealed interface Symbol {
       return "a claim";
     }
   }
+
+  record Scenario(Word name, String text) implements Symbol {
+    @Override
+    public String what() {
+      return "a scenario";
+    }
+  }
 }

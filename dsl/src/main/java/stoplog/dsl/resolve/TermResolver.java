@@ -102,6 +102,7 @@ final class TermResolver {
           wrongUse(span, a, "compare it with a value", "`" + name + " > 20 " + a.unit() + "`");
       case Symbol.Setpoint s -> wrongUse(span, s, "a setpoint is neither true nor false", "");
       case Symbol.Claim c -> wrongUse(span, c, "a claim is decided, not read", "");
+      case Symbol.Scenario c -> wrongUse(span, c, "a scenario is decided, not read", "");
     };
   }
 

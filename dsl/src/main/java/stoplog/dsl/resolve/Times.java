@@ -41,6 +41,9 @@ public final class Times {
         }
       }
     }
+    for (Scenario s : plant.scenarios()) {
+      s.eachTime((micros, span) -> visitor.accept(new TimeWindow(micros, micros, span)));
+    }
     for (ResolvedPlant.Claim c : plant.claims()) {
       visitor.accept(new TimeWindow(c.micros(), c.micros(), c.span()));
     }
