@@ -17,7 +17,7 @@ class SequenceMeaningTest {
       pump P-2
       panel { hold-button wait, out; button go }
       logic {
-        memory phase: none, first, second
+        memory phase: blank, first, second
         %s
         sequence s {
           %s
@@ -96,7 +96,7 @@ class SequenceMeaningTest {
         "can s is a and out for 9 s! true",
         "can s is c and out! false",
         "can s is b and out! false",
-        "never together s is a, s is b, s is c! false",
+        "never together s is a, s is b! false",
         "can s is a and not out and not wait for 0.5 s! true",
         // On hold it still aborts.
         "can s is d and wait and out! false",
@@ -120,8 +120,8 @@ class SequenceMeaningTest {
       delimiter = '!',
       value = {
         "can phase is first and s is b! true",
-        "can phase is none and s is b! false",
-        "can phase is none and s is a! true",
+        "can phase is blank and s is b! false",
+        "can phase is blank and s is a! true",
         "can phase is second and s is a! true",
         "can phase is first and s is a! false",
         // Set by the step at its place in the logic; its own statement stands above.
@@ -130,7 +130,7 @@ class SequenceMeaningTest {
         "can seen and s is a! false",
       })
   void whatIsStoredIsStoredOnce(String promise, boolean reached) {
-    String logic = "latch seen: set by go and not go; cleared by go and s is b";
+    String logic = "latch seen: set by go and not go; cleared by go and not go";
     String items =
         TWO_STEPS.formatted(
             "on entry phase := first; on entry set seen; on exit phase := second;"
@@ -147,10 +147,10 @@ class SequenceMeaningTest {
         "can s is m for 3 s! false",
         "can s is n for 2 s! true",
         "can s is n for 3 s! false",
-        "can s is in for 1 s! false",
+        "can s is fill for 1 s! false",
         "can s is b and not s is m! false",
-        "can phase is first and s is in! true",
-        "can phase is none and s is m! false",
+        "can phase is first and s is fill! true",
+        "can phase is blank and s is m! false",
         "can phase is second and s is m and s is b! false",
         "can phase is second and s is n! true",
         "can P-1 is running and s is n! false",
@@ -161,15 +161,15 @@ class SequenceMeaningTest {
     String items =
         """
         initial step idle
-        step m is macro turn { run P-1; on entry phase := first; on exit phase := second }
-        step n is macro turn
+        step m is macro stir { run P-1; on entry phase := first; on exit phase := second }
+        step n is macro stir
         from idle to m when go
         from m to n after 2 s
         from n to idle after 2 s
-        macro turn {
-          entry step in
+        macro stir {
+          entry step fill
           exit step b
-          from in to b after 1 s
+          from fill to b after 1 s
         }
         """;
     assertEquals(reached, reaches(0, "", items, promise), promise);
