@@ -148,7 +148,7 @@ class SequenceMeaningTest {
         "can s is n for 2 s! true",
         "can s is n for 3 s! false",
         "can s is fill for 1 s! false",
-        "can s is b and not s is m! false",
+        "can s is b and not (s is m or s is n)! false",
         "can phase is first and s is fill! true",
         "can phase is blank and s is m! false",
         "can phase is second and s is m and s is b! false",
