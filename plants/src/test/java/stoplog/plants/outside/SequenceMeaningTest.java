@@ -225,4 +225,35 @@ class SequenceMeaningTest {
     // The command stands above the sequence and so follows a scan later, at the same instant.
     assertEquals(reached, reaches(0, logic, TWO_STEPS.formatted(""), promise), promise);
   }
+
+  /** A step may say at which of its values the command shall be; another leaves that open. */
+  @Test
+  void stepSaysAtWhichSpeed() {
+    String plant =
+        """
+        plant "Steps"
+        controller reacts within 0 s
+        drive_pump P-3
+        panel { button go }
+        logic {
+          sequence s {
+            initial step a
+            step b { run P-3 at slow }
+            step c { run P-3 }
+            from a to b when go
+            from b to c after 3 s
+            from c to a after 3 s
+          }
+        }
+        require R-1 : can s is b and P-3 is commanded slow
+        require R-2 : can s is c and P-3 is commanded full
+        require R-3 : can s is b and not P-3 is commanded slow
+        require R-4 : can s is c and not P-3 is commanded full
+        """;
+    Model model = Texts.model(plant);
+    assertTrue(Texts.reaches(model, "R-1"));
+    assertTrue(Texts.reaches(model, "R-2"));
+    assertFalse(Texts.reaches(model, "R-3"));
+    assertFalse(Texts.reaches(model, "R-4"));
+  }
 }
