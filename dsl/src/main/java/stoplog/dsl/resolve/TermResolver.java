@@ -79,6 +79,14 @@ final class TermResolver {
       case Symbol.Signal s -> field(new Term.Holds(s, span), view, s);
       case Symbol.Key k -> field(new Term.Holds(k, span), view, k);
       case Symbol.Kept k -> kept.named(k, span, view);
+      case Symbol.Sequence s ->
+          wrongUse(
+              span,
+              s,
+              "say which step is meant",
+              s.states().isEmpty()
+                  ? ""
+                  : "`" + name + " is " + s.states().keySet().iterator().next() + "`");
       case Symbol.Equipment q ->
           wrongUse(
               span,
@@ -114,6 +122,7 @@ final class TermResolver {
           case Symbol.Selector s -> position(s, i, view);
           case Symbol s when QualityResolver.hasQuality(s) -> quality(s, i, view);
           case Symbol.Kept k -> kept.is(k, i, view);
+          case Symbol.Sequence s -> step(s, i, view);
           case Symbol other ->
               wrongUse(
                   i.span(),
@@ -124,6 +133,13 @@ final class TermResolver {
                       : "`" + other.name() + "` or `not " + other.name() + "`");
         };
     return i.negated() && !(term instanceof Term.Broken) ? new Term.Not(term, i.span()) : term;
+  }
+
+  private Term step(Symbol.Sequence s, Is i, View view) {
+    List<Integer> steps = s.states().get(i.state().text());
+    return steps == null || i.aspect() != Expression.Aspect.ACTUAL
+        ? unknownState(i, s.name().text(), s.states().keySet())
+        : field(new Term.InStep(s, steps, i.span()), view, s);
   }
 
   private Term quality(Symbol s, Is i, View view) {
@@ -415,7 +431,7 @@ final class TermResolver {
     return new Term.Broken(l.span());
   }
 
-  private @Nullable TimeWindow delay(Expression.Delay d) {
+  @Nullable TimeWindow delay(Expression.Delay d) {
     if (d.time() != null) {
       Long micros = quantities.time(d.time(), "delay");
       return micros == null ? null : new TimeWindow(micros, micros, d.span());
