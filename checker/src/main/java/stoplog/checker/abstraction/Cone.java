@@ -63,6 +63,14 @@ final class Cone {
     return new Kept(cone.inside, true);
   }
 
+  /** The variables, and those that one step may read that changes one of them. */
+  static BitSet oneStepBack(Reads reads, Claim claim, BitSet variables) {
+    var cone = new Cone(reads);
+    cone.enter(variables, new ArrayDeque<>());
+    variables.stream().forEach(v -> cone.enterReadsOf(v, claim.monitors(), new ArrayDeque<>()));
+    return cone.inside;
+  }
+
   private void grow(BitSet named, List<Assignment> monitors) {
     var open = new ArrayDeque<Integer>();
     enter(named, open);
@@ -72,18 +80,21 @@ final class Cone {
       enter(itself, open);
     }
     while (!open.isEmpty()) {
-      int v = open.remove();
-      enterReads(model.controller().program(), v, open);
-      enterReads(model.reactions(), v, open);
-      enterReads(model.start(), v, open);
-      enterReads(monitors, v, open);
-      for (FieldChange c : reads.changesOf(v)) {
-        enterReads(c.effects(), v, open);
-        enter(reads.of(c.guard()), open);
-        FieldChange.Timing t = c.timing();
-        if (t != null) {
-          enter(reads.ofClock(t.clock()), open);
-        }
+      enterReadsOf(open.remove(), monitors, open);
+    }
+  }
+
+  private void enterReadsOf(int v, List<Assignment> monitors, ArrayDeque<Integer> open) {
+    enterReads(model.controller().program(), v, open);
+    enterReads(model.reactions(), v, open);
+    enterReads(model.start(), v, open);
+    enterReads(monitors, v, open);
+    for (FieldChange c : reads.changesOf(v)) {
+      enterReads(c.effects(), v, open);
+      enter(reads.of(c.guard()), open);
+      FieldChange.Timing t = c.timing();
+      if (t != null) {
+        enter(reads.ofClock(t.clock()), open);
       }
     }
   }

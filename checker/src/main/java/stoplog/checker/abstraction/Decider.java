@@ -38,9 +38,13 @@ public final class Decider {
   private @Nullable Certificate certificate;
 
   private Decider(Reads reads, Claim claim, Budget budget, Progress progress) {
+    this(reads, claim, new Searches(claim.id(), budget, progress));
+  }
+
+  private Decider(Reads reads, Claim claim, Searches searches) {
     this.reads = reads;
     this.claim = claim;
-    this.searches = new Searches(claim.id(), budget, progress);
+    this.searches = searches;
   }
 
   /** Decides one claim of a model. For many claims of one model share the {@link Reads}. */
@@ -52,6 +56,11 @@ public final class Decider {
   public static Verdict decide(Reads reads, Claim claim, Budget budget, Progress progress) {
     var decider = new Decider(reads, claim, budget, progress);
     return decider.guarded(decider::localised);
+  }
+
+  /** Decides a question that comes up in the course of another, at the cost of that one. */
+  static Verdict decide(Reads reads, Claim claim, Searches searches) {
+    return new Decider(reads, claim, searches).localised();
   }
 
   /** Decides by one search of the whole model; for small plants and for tests. */
@@ -129,7 +138,7 @@ public final class Decider {
       case LockOuts.Result.None none -> proved(none.system());
       case LockOuts.Result.Found f ->
           new Verdict.Reached(
-              f.run().trace(), f.events(), f.fewest(), names(f.kept()), searches.effort());
+              f.trace(), f.events(), f.fewest(), names(f.kept()), searches.effort());
       case LockOuts.Result.Unknown u -> undecided(u.reason(), 0, u.kept());
     };
   }
