@@ -61,6 +61,7 @@ final class CoarseLockOuts {
    */
   @Nullable Found find(Kept cone) {
     BitSet named = reads.of(claim.condition());
+    named.or(reads.of(claim.onlyWhile()));
     claim.monitors().forEach(m -> named.set(m.variable()));
     BitSet ring = named;
     while (!searches.over()) {
@@ -124,12 +125,14 @@ final class CoarseLockOuts {
     }
     var hazard =
         new Claim(
-            claim.id(), claim.text(), Claim.Kind.HAZARD, condition(stored, kinds), 0,
+            claim.id(), claim.text(), Claim.Kind.HAZARD,
+            Expr.all(condition(stored, kinds), claim.onlyWhile()), 0,
             claim.monitors(), claim.faultBudget(), claim.origin());
     if (!(Decider.decide(reads, hazard, searches) instanceof Verdict.Reached reached)) {
       return null;
     }
-    // Asking about other variables, that claim may have had the controller watch more.
+    // Asking about other variables, that claim may have had the controller watch more; and it followed
+    // runs that this one does not.
     Trace trace = reached.trace();
     if (!(Replay.run(model, claim, trace) instanceof Replayed.Valid valid)) {
       return null;

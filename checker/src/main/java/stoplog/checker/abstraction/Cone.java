@@ -13,10 +13,10 @@ import stoplog.model.FieldChange;
 import stoplog.model.Model;
 
 /**
- * The part of a plant that a claim's condition and monitors depend on, however far back: with a
- * variable, all that its assignments read, the guards of the changes that assign it and the conditions
- * of their clocks; and what tells whether the controller has power. Nothing in it reads anything
- * outside.
+ * The part of a plant on which it depends, however far back, what a claim asks, takes for granted and
+ * remembers: with a variable, all that its assignments read, the guards of the changes that assign it
+ * and the conditions of their clocks; and what tells whether the controller has power. Nothing in it
+ * reads anything outside.
  *
  * <p><b>When what is possible in the cone is possible in the plant.</b> Say that the plant and its cone
  * are at the same values and readings in the cone. Let the following hold:
@@ -58,6 +58,7 @@ final class Cone {
   static Kept of(Reads reads, Claim claim) {
     var cone = new Cone(reads);
     BitSet named = reads.of(claim.condition());
+    named.or(reads.of(claim.onlyWhile()));
     named.or(reads.of(reads.model().controller().powered()));
     cone.grow(named, claim.monitors());
     return new Kept(cone.inside, true);

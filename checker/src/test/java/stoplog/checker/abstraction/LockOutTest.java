@@ -157,6 +157,46 @@ class LockOutTest {
     assertEquals(List.of(), assertLocksOut(m.build()).trace().steps());
   }
 
+  // Assumptions
+
+  /** A door that may slam shut for good, unless the claim takes for granted that it never slams. */
+  private static Model door(boolean granted, boolean opensBySlamming) {
+    var m = new ModelBuilder("door");
+    Var door = m.variable("door", Role.EQUIPMENT, "shut", "open", "slammed");
+    Var broken = m.monitor("R-1.assumption");
+    m.change("door slams").when(not(door.is("slammed"))).does(door.to("slammed"));
+    m.change("door opens").when(door.is("shut")).does(door.to("open"));
+    m.change("door shuts").when(door.is("open")).does(door.to("shut"));
+    m.comesAndGoes("rain");
+    m.claim("R-1", Claim.Kind.ALWAYS_CAN, door.is(opensBySlamming ? "slammed" : "open"))
+        .remembering(broken.to(any(broken.on(), door.is("slammed"))))
+        .onlyWhile(granted ? broken.off() : Expr.TRUE);
+    return m.build();
+  }
+
+  @Test
+  void runsAgainstTheAssumptionAreNotFollowedIntoALockOut() {
+    assertLocksOut(door(false, false));
+    assertEquals(
+        List.of("door", "R-1.assumption"), assertAlwaysCan(door(true, false)));
+  }
+
+  @Test
+  void runsAgainstTheAssumptionAreNoWayOutOfALockOut() {
+    assertAlwaysCan(door(false, true));
+    assertEquals(List.of(), assertLocksOut(door(true, true)).trace().steps());
+  }
+
+  @Test
+  void runAgainstTheAssumptionDoesNotReplay() {
+    Model model = door(true, false);
+    Trace slams = new Trace(1, List.of(0, 0, 0), List.of(new Trace.Step(0, 0)), 0);
+    Replayed.Invalid refused =
+        assertInstanceOf(
+            Replayed.Invalid.class, Replay.run(model, model.claim("R-1"), slams));
+    assertEquals("what R-1 takes for granted does not hold", refused.reason());
+  }
+
   // Times
 
   /** The way out is open until the clock reads this; waiting too long shuts it. */
