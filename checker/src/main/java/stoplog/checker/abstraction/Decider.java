@@ -7,6 +7,7 @@ import stoplog.checker.certificate.Certificate;
 import stoplog.checker.explore.Budget;
 import stoplog.checker.explore.Progress;
 import stoplog.checker.explore.Search;
+import stoplog.checker.zone.Federation;
 import stoplog.model.Claim;
 import stoplog.model.Model;
 import stoplog.model.Role;
@@ -133,7 +134,14 @@ public final class Decider {
   }
 
   /** What can always be is another question, asked in another way. */
-  private Verdict lockOuts(LockOuts.Result result) {
+  private Verdict lockOuts(boolean whole) {
+    var lockOuts = new LockOuts(reads, claim, searches);
+    LockOuts.Result result;
+    try {
+      result = whole ? lockOuts.whole() : lockOuts.localised();
+    } catch (Federation.TooHard _) {
+      return undecided("the ways back are too many to tell apart", 0, named());
+    }
     return switch (result) {
       case LockOuts.Result.None none -> proved(none.system());
       case LockOuts.Result.Found f ->
@@ -145,7 +153,7 @@ public final class Decider {
 
   private Verdict localised() {
     if (claim.kind() == Claim.Kind.ALWAYS_CAN) {
-      return lockOuts(new LockOuts(reads, claim, searches).localised());
+      return lockOuts(false);
     }
     Kept kept = named();
     while (true) {
@@ -225,7 +233,7 @@ public final class Decider {
 
   private Verdict whole() {
     if (claim.kind() == Claim.Kind.ALWAYS_CAN) {
-      return lockOuts(new LockOuts(reads, claim, searches).whole());
+      return lockOuts(true);
     }
     Kept kept = Kept.everything(reads);
     var system = new KeptSystem(reads, claim, kept);

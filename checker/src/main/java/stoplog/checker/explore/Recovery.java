@@ -119,7 +119,11 @@ public final class Recovery {
     return stop;
   }
 
-  /** A part of a node's zone from which the goal cannot be reached, or null. */
+  /**
+   * A part of a node's zone from which the goal cannot be reached, or null.
+   *
+   * @throws Federation.TooHard if that is too hard to see
+   */
   public int @Nullable [] lockOut(int node) {
     int id = search.stateOf(node);
     return done[id] ? null : recovering[id].uncovered(search.zoneOf(node));
