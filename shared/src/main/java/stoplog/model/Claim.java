@@ -28,6 +28,9 @@ import stoplog.source.Span;
  *     long as this holds after the start and after every step, into a lock-out and out of it. True for
  *     all other kinds, which put what they take for granted into their condition.
  * @param faultBudget how many {@link FieldChange.Cause#FAULT} changes one run may hold
+ * @param faultsOf the variables one of which a fault must assign to be allowed at all; empty for any
+ *     fault. Means nothing with a budget of 0.
+ * @param basis why the claim is made; no part of the question
  */
 public record Claim(
     String id,
@@ -38,9 +41,12 @@ public record Claim(
     List<Assignment> monitors,
     Expr onlyWhile,
     int faultBudget,
+    List<Integer> faultsOf,
+    Basis basis,
     Span origin) {
   public Claim {
     monitors = List.copyOf(monitors);
+    faultsOf = List.copyOf(faultsOf);
     if (forQuanta < 0 || forQuanta > Bound.MAX_QUANTA || faultBudget < 0 || faultBudget > 62) {
       throw new IllegalArgumentException("duration or fault budget of " + id);
     }
@@ -61,8 +67,49 @@ public record Claim(
       long forQuanta,
       List<Assignment> monitors,
       int faultBudget,
+      List<Integer> faultsOf,
+      Basis basis,
       Span origin) {
-    this(id, text, kind, condition, forQuanta, monitors, Expr.TRUE, faultBudget, origin);
+    this(
+        id, text, kind, condition, forQuanta, monitors, Expr.TRUE, faultBudget, faultsOf, basis,
+        origin);
+  }
+
+  /** A claim that minds no whose faults strike, made for no stated reason. */
+  public Claim(
+      String id,
+      String text,
+      Kind kind,
+      Expr condition,
+      long forQuanta,
+      List<Assignment> monitors,
+      int faultBudget,
+      Span origin) {
+    this(
+        id, text, kind, condition, forQuanta, monitors, faultBudget, List.of(), Basis.NONE, origin);
+  }
+
+  /** Whether a run may hold this change at all, whatever it has held so far. */
+  public boolean admits(FieldChange change) {
+    return change.cause() != FieldChange.Cause.FAULT
+        || (faultBudget > 0
+            && (faultsOf.isEmpty()
+                || change.effects().stream().anyMatch(a -> faultsOf.contains(a.variable()))));
+  }
+
+  /**
+   * Where a claim comes from and what hangs on it, for those who read the report.
+   *
+   * @param severity how bad it is if the claim fails, one word; empty if not stated
+   * @param source where it was asked for, such as the item of a hazard study; empty if not stated
+   * @param remarks what else is to be said, in the order written
+   */
+  public record Basis(String severity, String source, List<String> remarks) {
+    public static final Basis NONE = new Basis("", "", List.of());
+
+    public Basis {
+      remarks = List.copyOf(remarks);
+    }
   }
 
   /** What is asked, and what it means that a run is found. */

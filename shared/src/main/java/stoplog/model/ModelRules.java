@@ -45,6 +45,7 @@ record ModelRules(
       require(labels.add(c.id()), "second claim " + c.id());
       expression(c.condition());
       expression(c.onlyWhile());
+      c.faultsOf().forEach(v -> require(v >= 0 && v < variables.size(), "variable " + v));
       c.monitors().forEach(a -> assignment(a, true));
     }
   }

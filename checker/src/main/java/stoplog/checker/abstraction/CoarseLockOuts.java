@@ -127,7 +127,7 @@ final class CoarseLockOuts {
         new Claim(
             claim.id(), claim.text(), Claim.Kind.HAZARD,
             Expr.all(condition(stored, kinds), claim.onlyWhile()), 0,
-            claim.monitors(), claim.faultBudget(), claim.origin());
+            claim.monitors(), claim.faultBudget(), claim.faultsOf(), claim.basis(), claim.origin());
     if (!(Decider.decide(reads, hazard, searches) instanceof Verdict.Reached reached)) {
       return null;
     }

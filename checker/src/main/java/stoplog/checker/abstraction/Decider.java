@@ -71,6 +71,32 @@ public final class Decider {
   }
 
   /**
+   * The memories that may never come to rest while time stands still, by name in the order of the
+   * model.
+   */
+  public static List<String> restless(Reads reads) {
+    return Settling.restless(reads);
+  }
+
+  /**
+   * Whether one coarse search shows that no run holds the condition for longer than it may. Quick, and
+   * "no" says nothing.
+   */
+  public static boolean isRuledOut(Reads reads, Claim claim, Budget budget, Progress progress) {
+    var decider = new Decider(reads, claim, budget, progress);
+    Verdict verdict =
+        decider.guarded(
+            () -> {
+              Kept kept = decider.named();
+              var system = new KeptSystem(reads, claim, kept);
+              return decider.searches.run(system, kept, Search.Zoning.MERGED) instanceof Search.Outcome.Exhausted
+                  ? decider.proved(system)
+                  : decider.undecided("one search does not rule it out", 0, kept);
+            });
+    return verdict instanceof Verdict.Proved;
+  }
+
+  /**
    * A verdict and, for a proof, its certificate; none for a proof of what can always be, for which
    * there is no form of certificate yet.
    */

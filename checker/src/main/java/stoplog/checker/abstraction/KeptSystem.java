@@ -16,10 +16,11 @@ import stoplog.model.Controller;
 import stoplog.model.Expr;
 import stoplog.model.FieldChange;
 import stoplog.model.Model;
+import stoplog.model.Untouched;
 
 /**
  * A model as one search sees it: the kept variables, the clocks whose conditions read kept variables
- * only, and every step that can touch them; all else is free.
+ * (and constants) only, and every step that can touch them; all else is free.
  *
  * <p><b>Why a proof here is a proof.</b> Every run of the model, with the hidden variables struck
  * out, is a run here. A step of the model that assigns a kept variable is the same step here, each
@@ -45,6 +46,10 @@ final class KeptSystem implements TimedSystem {
   private final int scanStep;
   private final int elsewhereStep;
   private final int faultBudget;
+  private final BitSet constants;
+
+  /** The kept variables and the constants. */
+  private final BitSet known;
 
   private final int[] stored;
   private final Packing packing;
@@ -97,6 +102,9 @@ final class KeptSystem implements TimedSystem {
     this.quiet = quietExcept != null;
     this.quietExcept = quietExcept == null ? new BitSet() : quietExcept;
     this.faultBudget = claim == null ? 0 : claim.faultBudget();
+    this.constants = claim == null ? new BitSet() : Untouched.by(model, claim);
+    this.known = (BitSet) kept.variables().clone();
+    known.or(constants);
     this.scanStep = model.changes().size();
     this.elsewhereStep = scanStep + 1;
     this.maxDue = controller.reactionQuanta() == 0 ? controller.coincident() : 1;
@@ -152,7 +160,7 @@ final class KeptSystem implements TimedSystem {
   }
 
   private StepCompiler compiler() {
-    return new StepCompiler(model, kept);
+    return new StepCompiler(model, kept, constants);
   }
 
   /** Adds what follows in every step, and whether the claim follows a run there. */
@@ -184,7 +192,12 @@ final class KeptSystem implements TimedSystem {
     BitSet ids = new BitSet();
     kept.variables().stream().forEach(v -> reads.changesOf(v).forEach(c -> ids.set(c.id())));
     reads.changesWithoutEffects().forEach(c -> ids.set(c.id()));
-    othersHappen = ids.cardinality() < model.changes().size();
+    BitSet possible = new BitSet();
+    model.changes().stream()
+        .filter(c -> claim == null || claim.admits(c))
+        .forEach(c -> possible.set(c.id()));
+    ids.and(possible);
+    othersHappen = ids.cardinality() < possible.cardinality();
     return ids;
   }
 
@@ -198,7 +211,7 @@ final class KeptSystem implements TimedSystem {
     kept.variables().stream()
         .forEach(v -> reads.clocksReading(v).forEach(wanted::set));
     wanted.stream()
-        .filter(c -> isWithin(reads.ofClock(c), kept.variables()))
+        .filter(c -> keepsClock(reads, c, kept.variables(), constants))
         .forEach(
             c -> {
               clockIndex.put(c, limits.size());
@@ -220,6 +233,14 @@ final class KeptSystem implements TimedSystem {
    */
   private static @Nullable Bound attained(@Nullable Bound limit) {
     return limit != null && limit.quanta() == 0 ? Bound.at(0) : limit;
+  }
+
+  /** Whether a clock's condition is known from these variables, and depends on them. */
+  static boolean keepsClock(Reads reads, int clock, BitSet variables, BitSet constants) {
+    BitSet read = (BitSet) reads.ofClock(clock).clone();
+    boolean depends = read.isEmpty() || read.intersects(variables);
+    read.andNot(constants);
+    return depends && isWithin(read, variables);
   }
 
   static boolean isWithin(BitSet inner, BitSet outer) {
@@ -603,7 +624,7 @@ final class KeptSystem implements TimedSystem {
         hidden.or(reads.ofClock(t.clock()));
       }
     }
-    hidden.andNot(kept.variables());
+    hidden.andNot(known);
     return hidden;
   }
 

@@ -134,7 +134,7 @@ public final class Remedies {
     for (Assignment a : c.program()) {
       program.add(
           a.variable() == command
-              ? new Assignment(command, Expr.all(a.value(), condition), a.origin())
+              ? new Assignment(command, held(command, a.value(), condition), a.origin())
               : a);
     }
     return new Model(
@@ -150,6 +150,13 @@ public final class Remedies {
         model.claims(),
         model.inhibits(),
         model.indications());
+  }
+
+  /** A command that is off unless the condition holds; it may have more values than off and on. */
+  private Expr held(int command, Expr value, Expr condition) {
+    return model.variable(command).size() == 2
+        ? Expr.all(value, condition)
+        : new Expr.Choose(condition, value, new Expr.Constant(0));
   }
 
   private boolean helps(Model changed) {

@@ -200,6 +200,9 @@ public final class Interpreter {
         return clock + " has run too long";
       }
     }
+    if (claim.faultBudget() > 0 && !claim.admits(change)) {
+      return claim.id() + " tolerates no such fault";
+    }
     if (change.cause() == FieldChange.Cause.FAULT && state.faults() == claim.faultBudget()) {
       return "the fault budget of " + claim.id() + " is " + claim.faultBudget();
     }

@@ -170,7 +170,7 @@ public final class StoryTeller {
   private List<String> notes(int[] before, int[] after) {
     var notes = new ArrayList<String>();
     for (int command : consequences.commands()) {
-      if (after[command] == 1 && before[command] != 1) {
+      if (after[command] != 0 && before[command] == 0) {
         addNotes(notes, command, after);
         addBlindness(notes, command, before, after);
       }
@@ -245,7 +245,7 @@ public final class StoryTeller {
       phrases.add(how + (held.signum() == 0 ? ": from this instant on" : ": for " + held + " s"));
     }
     for (int command : consequences.commands()) {
-      if (states.getLast()[command] == 1) {
+      if (states.getLast()[command] != 0) {
         addNotes(phrases, command, states.getLast());
       }
     }

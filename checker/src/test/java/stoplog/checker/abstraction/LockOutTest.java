@@ -272,6 +272,22 @@ class LockOutTest {
   }
 
   @Test
+  void noTimeIsWaitedForWhileAScanIsDue() {
+    var m = new ModelBuilder("before the scan");
+    Var press = m.button("press");
+    Var late = m.bit("late", Role.MEMORY);
+    Var out = m.bit("out", Role.PROCESS);
+    Watch x = m.clock("x", Expr.TRUE);
+    m.change("out").when(all(press.on(), late.off())).from(x, 5).does(out.to(1));
+    m.coincident(2).scans(late.to(any(late.on(), press.on())), press.to(0));
+    m.claim("R-1", Claim.Kind.ALWAYS_CAN, out.on());
+    // Pressed before 5, the scan comes at once, and then it is too late.
+    Model model = m.build();
+    assertEquals(
+        List.of("0 press pressed"), told(model, assertLocksOut(model).trace()));
+  }
+
+  @Test
   void blockedPlantIsLockedOut() {
     var m = new ModelBuilder("blocked");
     Var valve = m.bit("FV-1", Role.EQUIPMENT);

@@ -88,7 +88,7 @@ class LongTimesTest {
   private static Claim slowed(Claim c) {
     return new Claim(
         c.id(), c.text(), c.kind(), c.condition(), c.forQuanta() * FACTOR, c.monitors(),
-        c.onlyWhile(), c.faultBudget(), c.origin());
+        c.onlyWhile(), c.faultBudget(), c.faultsOf(), c.basis(), c.origin());
   }
 
   private static FieldChange slowed(FieldChange c) {

@@ -455,7 +455,8 @@ public final class ModelBuilder {
 
     private Claim built() {
       return new Claim(
-          id, "", kind, condition, forQuanta, monitors, onlyWhile, faultBudget, Span.NONE);
+          id, "", kind, condition, forQuanta, monitors, onlyWhile, faultBudget, List.of(),
+          Claim.Basis.NONE, Span.NONE);
     }
   }
 }

@@ -22,6 +22,13 @@ final class Meanings {
   private final Map<String, Gauge> gauges = new HashMap<>();
   private final Map<String, Integer> orders = new HashMap<>();
   private final Map<String, List<Integer>> trips = new HashMap<>();
+  private final Map<String, List<Integer>> blocks = new HashMap<>();
+  private final Map<String, Integer> valued = new HashMap<>();
+  private final Parts parts;
+
+  Meanings(Parts parts) {
+    this.parts = parts;
+  }
 
   /**
    * A variable over bands.
@@ -84,6 +91,24 @@ final class Meanings {
     trips.computeIfAbsent(e.name().text(), k -> new ArrayList<>()).add(variable);
   }
 
+  /** A variable that is on while some interlock of a command of the equipment does not hold. */
+  void block(Symbol.Equipment e, int variable) {
+    blocks.computeIfAbsent(e.name().text(), k -> new ArrayList<>()).add(variable);
+  }
+
+  List<Integer> blocksOf(Symbol.Equipment e) {
+    return blocks.getOrDefault(e.name().text(), List.of());
+  }
+
+  /** A variable whose values are read by name, see {@link Term.Valued}. */
+  void valued(String name, int variable) {
+    valued.put(name, variable);
+  }
+
+  int valuedOf(String name) {
+    return get(valued, name);
+  }
+
   int positionOf(Symbol.Equipment e) {
     return get(positions, e.name().text());
   }
@@ -139,13 +164,13 @@ final class Meanings {
         yield gauge.in(gauge.bands().where(b.relation(), b.value()));
       }
       case Term.BesideSetpoint b -> besideSetpoint(b);
-      case Term.Tripped t -> {
-        var set = new ArrayList<Expr>();
-        for (int trip : tripsOf(t.equipment())) {
-          set.add(Expr.is(trip, 1));
-        }
-        yield Expr.any(set);
+      case Term.Tripped t -> anyOn(tripsOf(t.equipment()));
+      case Term.Blocked b -> anyOn(blocksOf(b.equipment()));
+      case Term.Valued v -> {
+        int variable = valuedOf(v.variable());
+        yield in(variable, v.values() & parts.variables.get(variable).domain());
       }
+      case Term.HowMany h -> Counting.of(h, each(h.operands(), memory), parts);
       case Term.Not n -> Expr.not(of(n.operand(), memory));
       case Term.All a -> Expr.all(each(a.operands(), memory));
       case Term.Any a -> Expr.any(each(a.operands(), memory));
@@ -156,6 +181,14 @@ final class Meanings {
   /** A variable has one of these values. */
   static Expr in(int variable, long values) {
     return values == 0 ? Expr.FALSE : new Expr.In(new Expr.Read(variable), values);
+  }
+
+  private static Expr anyOn(List<Integer> flags) {
+    var on = new ArrayList<Expr>();
+    for (int flag : flags) {
+      on.add(Expr.is(flag, 1));
+    }
+    return Expr.any(on);
   }
 
   private List<Expr> each(List<Term> terms, Function<Term.Remembering, Expr> memory) {

@@ -25,18 +25,21 @@ final class Declarer {
   private final Scope scope;
   private final Quantities quantities;
   private final List<Diagnostic> diagnostics;
+  private final LogicDeclarer logic;
 
   Declarer(Scope scope, Quantities quantities, List<Diagnostic> diagnostics) {
     this.scope = scope;
     this.quantities = quantities;
     this.diagnostics = diagnostics;
+    this.logic = new LogicDeclarer(scope, quantities, diagnostics);
   }
 
   void declare(Declaration declaration) {
     switch (declaration) {
       case Declaration.Equipment e -> equipment(e);
       case Declaration.Condition c ->
-          scope.add(new Symbol.Condition(c.name(), c.text(), c.holdsWhen() != null));
+          scope.add(new Symbol.Condition(c.name(), c.text(), false));
+      case Declaration.Derived d -> scope.add(new Symbol.Condition(d.name(), d.text(), true));
       case Declaration.Level l -> {
         Unit unit = unit(l.unit(), l.tag());
         if (unit != null) {
@@ -54,6 +57,11 @@ final class Declarer {
       case Declaration.Logic l -> l.items().forEach(this::logicItem);
       case Declaration.Hazard h -> scope.add(new Symbol.Claim(h.id(), h.text()));
       case Declaration.Requirement r -> scope.add(new Symbol.Claim(r.id(), r.text()));
+      case Declaration.KindOf k -> {}
+      case Declaration.Pipe p -> {}
+      case Declaration.Count c -> scope.forgive(c.name().text());
+      case Declaration.Transmitter t -> scope.forgive(t.tag().text());
+      case Declaration.Scenario s -> scope.add(new Symbol.Scenario(s.id(), s.text()));
       case Declaration.Header h -> {}
       case Declaration.Reacts r -> {}
       case Declaration.PowerMayFail p -> {}
@@ -104,6 +112,7 @@ final class Declarer {
             fail = found;
           }
         }
+        case Declaration.Driven d -> notYet(d.span());
         case Declaration.Proves p -> {
           if (!kind.feedbacks().containsKey(p.state().text())) {
             unknownMember(p.state(), kind, List.copyOf(kind.feedbacks().keySet()));
@@ -198,6 +207,7 @@ final class Declarer {
       }
       case Declaration.Button b -> scope.add(new Symbol.Button(b.name(), b.text(), b.hold()));
       case Declaration.Setpoint s -> setpoint(s);
+      case Declaration.Key k -> scope.add(new Symbol.Key(k.name(), k.text()));
     }
   }
 
@@ -208,6 +218,10 @@ final class Declarer {
       return;
     }
     scope.add(symbol);
+    Word entered = s.enteredIn();
+    if (entered != null) {
+      new EnteredIn(quantities, diagnostics).check(s, symbol, entered);
+    }
     Unit unit = symbol.unit();
     Ratio standard = quantities.value(s.standard(), s.standard().unit(), unit, s.name().text());
     boolean outside =
@@ -270,6 +284,17 @@ final class Declarer {
       case Declaration.Latch l -> scope.add(new Symbol.Latch(l.name(), l.text(), l.retained()));
       case Declaration.Signal s -> scope.add(new Symbol.Signal(s.name(), s.text()));
       case Declaration.Command c -> {}
+      case Declaration.Assign a -> {}
+      case Declaration.Memory m -> logic.memory(m);
+      case Declaration.Counter c -> logic.counter(c);
+      case Declaration.Duty d -> logic.duty(d);
+      case Declaration.Alarm a -> logic.alarm(a);
+      case Declaration.AlarmGroup g -> logic.group(g);
+      case Declaration.Sequence s -> scope.forgive(s.name().text());
     }
+  }
+
+  private void notYet(Span span) {
+    diagnostics.add(Diagnostic.of(Code.NOT_SUPPORTED, span, "this is not supported yet"));
   }
 }

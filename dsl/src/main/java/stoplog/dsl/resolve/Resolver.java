@@ -5,6 +5,7 @@ import java.util.List;
 import org.jspecify.annotations.Nullable;
 import stoplog.diag.Code;
 import stoplog.diag.Diagnostic;
+import stoplog.dsl.resolve.ResolvedPlant.AtValue;
 import stoplog.dsl.resolve.ResolvedPlant.Claim;
 import stoplog.dsl.resolve.ResolvedPlant.Derived;
 import stoplog.dsl.resolve.ResolvedPlant.Drive;
@@ -18,7 +19,6 @@ import stoplog.dsl.resolve.ResolvedPlant.SetLatch;
 import stoplog.dsl.resolve.ResolvedPlant.SetSignal;
 import stoplog.dsl.resolve.ResolvedPlant.Statement;
 import stoplog.dsl.tree.Declaration;
-import stoplog.dsl.tree.Expression;
 import stoplog.dsl.tree.PlantTree;
 import stoplog.dsl.tree.Quantity;
 import stoplog.source.Span;
@@ -31,6 +31,7 @@ public final class Resolver {
   private final Quantities quantities;
   private final TermResolver terms;
   private final ClaimResolver claimResolver;
+  private final LogicResolver logic;
 
   private @Nullable Reaction reacts;
   private @Nullable Span power;
@@ -43,6 +44,7 @@ public final class Resolver {
   private final List<Symbol> panel = new ArrayList<>();
   private final List<Statement> program = new ArrayList<>();
   private final List<Claim> claims = new ArrayList<>();
+  private final List<Scenario> scenarios = new ArrayList<>();
 
   private Resolver(PlantTree tree, List<Diagnostic> diagnostics) {
     this.tree = tree;
@@ -51,6 +53,7 @@ public final class Resolver {
     this.quantities = new Quantities(diagnostics);
     this.terms = new TermResolver(scope, quantities, diagnostics);
     this.claimResolver = new ClaimResolver(scope, quantities, terms, diagnostics);
+    this.logic = new LogicResolver(scope, terms, diagnostics);
   }
 
   /** A resolved plant and its names. */
@@ -82,7 +85,8 @@ public final class Resolver {
             analysers,
             panel,
             program,
-            claims),
+            claims,
+            scenarios),
         scope);
   }
 
@@ -128,7 +132,33 @@ public final class Resolver {
           equipment.add(s);
         }
       }
-      case Declaration.Condition c -> condition(c);
+      case Declaration.KindOf k -> notYet(k.name().span());
+      case Declaration.Pipe p -> notYet(p.span());
+      case Declaration.Count c -> notYet(c.name().span());
+      case Declaration.Transmitter t -> notYet(t.tag().span());
+      case Declaration.Scenario s -> {
+        boolean powerMayFail =
+            tree.declarations().stream().anyMatch(Declaration.PowerMayFail.class::isInstance);
+        Scenario scenario =
+            new ScenarioResolver(scope, quantities, terms, diagnostics).scenario(s, powerMayFail);
+        if (scenario != null) {
+          scenarios.add(scenario);
+        }
+      }
+      case Declaration.Condition c -> {
+        if (!c.causes().isEmpty() || !c.initially().isEmpty()) {
+          notYet(c.name().span());
+        }
+        if (scope.declaredAt(c.name()) instanceof Symbol.Condition s) {
+          free.add(s);
+        }
+      }
+      case Declaration.Derived d -> {
+        Term term = terms.resolve(d.holdsWhen(), View.PROCESS);
+        if (scope.declaredAt(d.name()) instanceof Symbol.Condition s) {
+          derived.add(new Derived(s, term));
+        }
+      }
       case Declaration.Level l -> level(l);
       case Declaration.Switch s -> {
         Term follows = terms.resolve(s.follows(), View.PROCESS);
@@ -171,16 +201,8 @@ public final class Resolver {
     reacts = new Reaction(micros == null ? 1_000_000 : micros, coincident, r.span());
   }
 
-  private void condition(Declaration.Condition c) {
-    Expression when = c.holdsWhen();
-    Term term = when == null ? null : terms.resolve(when, View.PROCESS);
-    if (scope.declaredAt(c.name()) instanceof Symbol.Condition s) {
-      if (term == null) {
-        free.add(s);
-      } else {
-        derived.add(new Derived(s, term));
-      }
-    }
+  private void notYet(Span span) {
+    diagnostics.add(Diagnostic.of(Code.NOT_SUPPORTED, span, "this is not supported yet"));
   }
 
   private void level(Declaration.Level l) {
@@ -188,7 +210,11 @@ public final class Resolver {
       return;
     }
     var movements = new ArrayList<Movement>();
-    for (Declaration.Movement m : l.movements()) {
+    for (Declaration.Moving moving : l.movements()) {
+      if (!(moving instanceof Declaration.Movement m)) {
+        notYet(moving.span());
+        continue;
+      }
       TimeWindow time = quantities.timeWindow(m.time(), "time");
       Term during = terms.resolve(m.during(), View.PROCESS);
       Ratio from = s.unit().toBase(Ratio.of(m.from().value()));
@@ -252,6 +278,7 @@ public final class Resolver {
           case Declaration.Selector s -> s.name();
           case Declaration.Button b -> b.name();
           case Declaration.Setpoint s -> s.name();
+          case Declaration.Key k -> k.name();
         };
     Symbol symbol = scope.declaredAt(name);
     if (symbol != null) {
@@ -279,11 +306,24 @@ public final class Resolver {
         }
       }
       case Declaration.Command c -> command(c);
+      case Declaration.Memory m -> statement(logic.memory(m));
+      case Declaration.Assign a -> statement(logic.assign(a));
+      case Declaration.Counter c -> statement(logic.counter(c));
+      case Declaration.Duty d -> statement(logic.duty(d));
+      case Declaration.Alarm a -> statement(logic.alarm(a));
+      case Declaration.AlarmGroup g -> statement(logic.group(g));
+      case Declaration.Sequence s -> notYet(s.name().span());
+    }
+  }
+
+  private void statement(@Nullable Statement statement) {
+    if (statement != null) {
+      program.add(statement);
     }
   }
 
   private void command(Declaration.Command c) {
-    Term demand = terms.resolve(c.demand(), View.LOGIC);
+    Term demand = c.demand() == null ? null : terms.resolve(c.demand(), View.LOGIC);
     var guards = new ArrayList<Guard>();
     for (Declaration.Inhibit i : c.inhibits()) {
       guards.add(
@@ -292,11 +332,13 @@ public final class Resolver {
               i.text(),
               terms.resolve(i.condition(), View.LOGIC),
               i.resetBy() == null ? null : terms.resolve(i.resetBy(), View.LOGIC),
+              logic.bypass(i.bypass()),
               i.span()));
     }
     Symbol target = scope.find(c.tag());
     if (target instanceof Symbol.Equipment e) {
-      program.add(new Drive(e, c.verb(), c.tag().span(), demand, guards, c.span()));
+      List<AtValue> values = logic.values(c, e.kind().commands());
+      program.add(new Drive(e, c.verb(), c.tag().span(), demand, values, guards, c.span()));
     } else if (target != null) {
       diagnostics.add(
           Diagnostic.of(

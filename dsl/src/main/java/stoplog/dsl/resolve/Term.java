@@ -35,6 +35,25 @@ public sealed interface Term {
   /** One of the trips of the equipment is set. */
   record Tripped(Symbol.Equipment equipment, Span span) implements Term {}
 
+  /** An interlock of the equipment does not hold. */
+  record Blocked(Symbol.Equipment equipment, Span span) implements Term {}
+
+  /**
+   * What the logic remembers has one of some values.
+   *
+   * @param of what the reader knows it as
+   * @param variable the name of the variable that holds it
+   * @param values bit v for value v
+   */
+  record Valued(Symbol.Kept of, String variable, long values, Span span) implements Term {}
+
+  /** How many of the operands hold: from {@code least} to {@code most} of them. */
+  record HowMany(int least, int most, List<Term> operands, Span span) implements Term {
+    public HowMany {
+      operands = List.copyOf(operands);
+    }
+  }
+
   record Not(Term operand, Span span) implements Term {}
 
   record All(List<Term> operands, Span span) implements Term {
@@ -66,6 +85,7 @@ public sealed interface Term {
       case Not n -> n.operand().each(visitor);
       case All a -> a.operands().forEach(t -> t.each(visitor));
       case Any a -> a.operands().forEach(t -> t.each(visitor));
+      case HowMany h -> h.operands().forEach(t -> t.each(visitor));
       case Timed l -> l.operand().each(visitor);
       case Edge e -> e.operand().each(visitor);
       case Broken b -> {}
@@ -76,6 +96,8 @@ public sealed interface Term {
       case Beside b -> {}
       case BesideSetpoint b -> {}
       case Tripped t -> {}
+      case Blocked b -> {}
+      case Valued v -> {}
     }
   }
 }

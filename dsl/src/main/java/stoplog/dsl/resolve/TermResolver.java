@@ -18,14 +18,19 @@ import stoplog.source.Span;
  * once and leaves a {@link Term.Broken}, which no later check looks at.
  */
 final class TermResolver {
+  /** So many conditions can be counted with a value of 64 numbers, 0 being one of them. */
+  private static final int MAX_COUNTED = stoplog.model.Variable.MAX_VALUES - 1;
+
   private final Scope scope;
   private final Quantities quantities;
   private final List<Diagnostic> diagnostics;
+  private final KeptTerms kept;
 
   TermResolver(Scope scope, Quantities quantities, List<Diagnostic> diagnostics) {
     this.scope = scope;
     this.quantities = quantities;
     this.diagnostics = diagnostics;
+    this.kept = new KeptTerms(this, scope, quantities, diagnostics);
   }
 
   Term resolve(Expression e, View view) {
@@ -34,12 +39,20 @@ final class TermResolver {
       case Is i -> is(i, view);
       case Compared c -> compared(c, view);
       case Expression.Tripped t -> tripped(t, view);
+      case Expression.Blocked b -> blocked(b, view);
+      case Expression.HowMany h -> howMany(h, view);
+      case Expression.Path p -> notYet(p.span());
       case Expression.Not n -> new Term.Not(resolve(n.operand(), view), n.span());
       case Expression.And a -> new Term.All(all(a.operands(), view), a.span());
       case Expression.Or o -> new Term.Any(all(o.operands(), view), o.span());
       case Expression.Timed l -> timed(l, view);
       case Expression.Edge g -> edge(g, view);
     };
+  }
+
+  private Term notYet(Span span) {
+    diagnostics.add(Diagnostic.of(Code.NOT_SUPPORTED, span, "this is not supported yet"));
+    return new Term.Broken(span);
   }
 
   private List<Term> all(List<Expression> operands, View view) {
@@ -61,6 +74,8 @@ final class TermResolver {
       case Symbol.Button b -> field(new Term.Holds(b, span), view, b);
       case Symbol.Latch l -> field(new Term.Holds(l, span), view, l);
       case Symbol.Signal s -> field(new Term.Holds(s, span), view, s);
+      case Symbol.Key k -> field(new Term.Holds(k, span), view, k);
+      case Symbol.Kept k -> kept.named(k, span, view);
       case Symbol.Equipment q ->
           wrongUse(
               span,
@@ -79,6 +94,7 @@ final class TermResolver {
           wrongUse(span, a, "compare it with a value", "`" + name + " > 20 " + a.unit() + "`");
       case Symbol.Setpoint s -> wrongUse(span, s, "a setpoint is neither true nor false", "");
       case Symbol.Claim c -> wrongUse(span, c, "a claim is decided, not read", "");
+      case Symbol.Scenario c -> wrongUse(span, c, "a scenario is decided, not read", "");
     };
   }
 
@@ -89,6 +105,7 @@ final class TermResolver {
           case null -> new Term.Broken(i.span());
           case Symbol.Equipment e -> state(e, i, view);
           case Symbol.Selector s -> position(s, i, view);
+          case Symbol.Kept k -> kept.is(k, i, view);
           case Symbol other ->
               wrongUse(
                   i.span(),
@@ -113,6 +130,9 @@ final class TermResolver {
     String state = i.state().text();
     return switch (i.aspect()) {
       case ACTUAL -> {
+        if (state.equals("duty")) {
+          yield kept.duty(e, i, view);
+        }
         Long positions = e.kind().predicates().get(state);
         if (positions == null) {
           yield unknownState(i, e.name().text(), e.kind().predicates().keySet());
@@ -166,7 +186,7 @@ final class TermResolver {
     };
   }
 
-  private Term unknownState(Is i, String of, java.util.Collection<String> known) {
+  Term unknownState(Is i, String of, java.util.Collection<String> known) {
     String close = Closest.to(i.state().text(), known);
     Diagnostic d =
         Diagnostic.of(Code.UNKNOWN_STATE, i.state().span(), of + " is never `" + i.state() + "`")
@@ -179,6 +199,9 @@ final class TermResolver {
     Symbol symbol = scope.find(c.subject());
     if (symbol == null) {
       return new Term.Broken(c.span());
+    }
+    if (symbol instanceof Symbol.Kept k) {
+      return kept.compared(k, c, view);
     }
     Unit unit =
         switch (symbol) {
@@ -245,6 +268,37 @@ final class TermResolver {
     };
   }
 
+  private Term blocked(Expression.Blocked b, View view) {
+    Symbol symbol = scope.find(b.equipment());
+    return switch (symbol) {
+      case null -> new Term.Broken(b.span());
+      case Symbol.Equipment e -> field(new Term.Blocked(e, b.span()), view, e);
+      case Symbol other -> wrongUse(b.span(), other, "only commanded equipment is blocked", "");
+    };
+  }
+
+  private Term howMany(Expression.HowMany h, View view) {
+    List<Term> operands = all(h.operands(), view);
+    int size = operands.size();
+    int errors = diagnostics.size();
+    int least = quantities.count(h.least(), 0, size, "conditions asked for");
+    int most = quantities.count(h.most(), 0, size, "conditions asked for");
+    if (diagnostics.size() > errors) {
+      return new Term.Broken(h.span());
+    }
+    boolean counted = least > 1 || (most > 0 && most < size);
+    if (least == 0 && most == size) {
+      diagnostics.add(
+          Diagnostic.of(
+              Code.NOT_A_COUNT, h.span(), "this always holds: any number of these would do"));
+    } else if (counted && size > MAX_COUNTED) {
+      diagnostics.add(
+          Diagnostic.of(
+              Code.NOT_A_COUNT, h.span(), "at most " + MAX_COUNTED + " conditions are counted"));
+    }
+    return new Term.HowMany(least, most, operands, h.span());
+  }
+
   private Term edge(Expression.Edge e, View view) {
     Term operand = resolve(e.operand(), view);
     if (operand instanceof Term.Broken || view == View.LOGIC) {
@@ -277,15 +331,29 @@ final class TermResolver {
       return new Term.Broken(l.span());
     }
     diagnostics.add(
-        view == View.CLAIM
-            ? Diagnostic.of(
-                    Code.INNER_DURATION, l.delay().span(), "a claim has one duration, at its end")
-                .withRelated(l.span(), "must hold that long by itself")
-                .withFix(
-                    "put `for` behind the whole condition, or name the part in the logic:"
-                        + " `signal x = ... for ...`")
-            : Diagnostic.of(Code.DURATION_OUTSIDE_LOGIC, l.delay().span(), "nothing is timed here")
-                .withWhy("only logic has timers, and only claims have durations"));
+        switch (view) {
+          case CLAIM ->
+              Diagnostic.of(
+                      Code.INNER_DURATION, l.delay().span(), "a claim has one duration, at its end")
+                  .withRelated(l.span(), "must hold that long by itself")
+                  .withFix(
+                      "put `for` behind the whole condition, or name the part in the logic:"
+                          + " `signal x = ... for ...`");
+          case PROMISE ->
+              Diagnostic.of(
+                      Code.INNER_DURATION,
+                      l.delay().span(),
+                      "the conditions of this claim have no duration")
+                  .withRelated(l.span(), "holds or does not, from moment to moment")
+                  .withFix(
+                      "a hazard of its own for what may last so long: `hazard H-1 : A and B for "
+                          + l.delay().span().text()
+                          + "`; or, of what the logic sees, `signal x = ... for ...` there");
+          case PROCESS, LOGIC ->
+              Diagnostic.of(
+                      Code.DURATION_OUTSIDE_LOGIC, l.delay().span(), "nothing is timed here")
+                  .withWhy("only logic has timers, and only claims have durations");
+        });
     return new Term.Broken(l.span());
   }
 
@@ -341,7 +409,7 @@ final class TermResolver {
     return new Term.Broken(span);
   }
 
-  private Term field(Term term, View view, Symbol symbol) {
+  Term field(Term term, View view, Symbol symbol) {
     if (view != View.PROCESS) {
       return term;
     }
@@ -360,11 +428,12 @@ final class TermResolver {
     return switch (term) {
       case Term.Commanded c -> "the command of " + symbol.name();
       case Term.Tripped t -> "the trips of " + symbol.name();
+      case Term.Blocked b -> "the interlocks of " + symbol.name();
       default -> symbol.what() + ", `" + symbol.name() + "`";
     };
   }
 
-  private Term wrongUse(Span span, Symbol symbol, String why, String fix) {
+  Term wrongUse(Span span, Symbol symbol, String why, String fix) {
     diagnostics.add(
         Diagnostic.of(
                 Code.WRONG_USE,

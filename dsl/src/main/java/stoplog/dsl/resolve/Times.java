@@ -32,6 +32,9 @@ public final class Times {
             visitor.accept(l.window());
           }
         });
+    for (Scenario s : plant.scenarios()) {
+      s.eachTime((micros, span) -> visitor.accept(new TimeWindow(micros, micros, span)));
+    }
     for (ResolvedPlant.Claim c : plant.claims()) {
       visitor.accept(new TimeWindow(c.micros(), c.micros(), c.span()));
     }

@@ -72,14 +72,27 @@ final class ClaimBuilder {
   private List<ClaimOption> options(List<PlantParser.ClaimOptionContext> contexts) {
     var list = new ArrayList<ClaimOption>();
     for (PlantParser.ClaimOptionContext o : contexts) {
-      if (o.NUMBER() != null) {
-        list.add(new Declaration.Tolerates(tree.count(o.NUMBER()), tree.span(o)));
-      } else if (o.expression() != null) {
-        list.add(new Declaration.Assuming(expressions.of(o.expression()), tree.span(o)));
-      } else {
-        list.add(new Declaration.WithoutPowerFailure(tree.span(o)));
-      }
+      list.add(option(o));
     }
     return list;
+  }
+
+  private ClaimOption option(PlantParser.ClaimOptionContext o) {
+    return switch (o) {
+      case PlantParser.ToleratesContext t ->
+          new Declaration.Tolerates(tree.count(t.NUMBER()), tree.tags(t.TAG()), tree.span(t));
+      case PlantParser.AssumingContext a ->
+          new Declaration.Assuming(expressions.of(a.expression()), tree.span(a));
+      case PlantParser.SeverityContext v ->
+          new Declaration.Severity(tree.word(v.name()), tree.span(v));
+      case PlantParser.SourceContext c ->
+          new Declaration.Note(true, TreeBuilder.text(c.STRING()), tree.span(c));
+      case PlantParser.RemarkContext r ->
+          new Declaration.Note(false, TreeBuilder.text(r.STRING()), tree.span(r));
+      case PlantParser.WithoutPowerContext w ->
+          new Declaration.WithoutPowerFailure(tree.span(w));
+      // ANTLR's classes are not sealed.
+      default -> throw new IllegalStateException("option of another kind: " + o.getText());
+    };
   }
 }

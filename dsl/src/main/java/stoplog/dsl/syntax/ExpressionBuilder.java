@@ -1,9 +1,11 @@
 package stoplog.dsl.syntax;
 
+import java.math.BigDecimal;
 import java.util.ArrayList;
 import stoplog.dsl.tree.Expression;
 import stoplog.dsl.tree.Expression.Aspect;
 import stoplog.dsl.tree.Expression.Relation;
+import stoplog.dsl.tree.Quantity;
 import stoplog.dsl.tree.TimerForm;
 import stoplog.dsl.tree.Word;
 
@@ -25,11 +27,13 @@ final class ExpressionBuilder {
     if (d == null) {
       return operand;
     }
-    var delay =
-        d.quantity() != null
-            ? new Expression.Delay(tree.quantity(d.quantity()), null, tree.span(d))
-            : new Expression.Delay(null, tree.word(d.name()), tree.span(d));
-    return new Expression.Timed(form, operand, delay, tree.span(e));
+    return new Expression.Timed(form, operand, delay(d), tree.span(e));
+  }
+
+  Expression.Delay delay(PlantParser.DelayContext d) {
+    return d.quantity() != null
+        ? new Expression.Delay(tree.quantity(d.quantity()), null, tree.span(d))
+        : new Expression.Delay(null, tree.word(d.name()), tree.span(d));
   }
 
   private Expression disjunction(PlantParser.DisjunctionContext d) {
@@ -61,10 +65,18 @@ final class ExpressionBuilder {
   }
 
   private Expression atom(PlantParser.AtomContext a) {
-    if (a.expression() != null) {
-      return of(a.expression());
+    if (a.howMany() != null) {
+      return howMany(a);
+    } else if (!a.expression().isEmpty()) {
+      return of(a.expression(0));
     } else if (a.TAG() != null) {
-      return new Expression.Tripped(tree.word(a.TAG()), tree.span(a));
+      Word tag = tree.word(a.TAG());
+      return a.TRIPPED() != null
+          ? new Expression.Tripped(tag, tree.span(a))
+          : new Expression.Blocked(tag, tree.span(a));
+    } else if (!a.pipeEnd().isEmpty()) {
+      return new Expression.Path(
+          a.FLOW() != null, tree.pipeEnd(a.pipeEnd(0)), tree.pipeEnd(a.pipeEnd(1)), tree.span(a));
     }
     Word subject = tree.word(a.subject());
     if (a.predicate() != null) {
@@ -88,6 +100,28 @@ final class ExpressionBuilder {
           : new Expression.Compared(subject, relation, null, tree.word(c.subject()), tree.span(a));
     }
     return new Expression.Named(subject);
+  }
+
+  private Expression howMany(PlantParser.AtomContext a) {
+    var operands = new ArrayList<Expression>();
+    for (PlantParser.ExpressionContext e : a.expression()) {
+      operands.add(of(e));
+    }
+    PlantParser.HowManyContext h = a.howMany();
+    Quantity all = number(operands.size(), h);
+    Quantity none = number(0, h);
+    Quantity stated = h.NUMBER() == null ? all : tree.count(h.NUMBER());
+    Quantity least = h.NONE() != null || h.MOST() != null ? none : stated;
+    Quantity most = h.NONE() != null ? none : h.LEAST() != null ? all : stated;
+    if (h.ANY() != null) {
+      least = number(1, h);
+      most = all;
+    }
+    return new Expression.HowMany(least, most, operands, tree.span(a));
+  }
+
+  private Quantity number(int value, PlantParser.HowManyContext at) {
+    return new Quantity(BigDecimal.valueOf(value), null, tree.span(at));
   }
 
   private static Relation relation(String sign) {

@@ -25,29 +25,53 @@ final class Recovery extends DefaultErrorStrategy {
   private static final Set<Integer> ENTRIES =
       Set.of(
           PlantParser.RULE_declaration,
+          PlantParser.RULE_kindMember,
+          PlantParser.RULE_answer,
           PlantParser.RULE_member,
+          PlantParser.RULE_cause,
           PlantParser.RULE_levelMember,
           PlantParser.RULE_panelItem,
           PlantParser.RULE_logicItem,
-          PlantParser.RULE_inhibit);
+          PlantParser.RULE_commandItem,
+          PlantParser.RULE_alarmItem,
+          PlantParser.RULE_sequenceItem,
+          PlantParser.RULE_action,
+          PlantParser.RULE_scenarioItem);
   private static final Set<Integer> BLOCKS =
       Set.of(
+          PlantParser.RULE_templateBlock,
+          PlantParser.RULE_kindBlock,
+          PlantParser.RULE_answerBlock,
           PlantParser.RULE_equipmentBlock,
+          PlantParser.RULE_causeBlock,
           PlantParser.RULE_levelBlock,
           PlantParser.RULE_panelBlock,
           PlantParser.RULE_logicBlock,
-          PlantParser.RULE_commandBlock);
+          PlantParser.RULE_commandBlock,
+          PlantParser.RULE_alarmBlock,
+          PlantParser.RULE_sequenceBlock,
+          PlantParser.RULE_stepBlock,
+          PlantParser.RULE_scenarioBlock);
   static final Set<Integer> DECLARING =
       Set.of(
           PlantParser.PLANT,
           PlantParser.CONTROLLER,
           PlantParser.POWER,
+          PlantParser.INCLUDE,
+          PlantParser.TEMPLATE,
+          PlantParser.USE,
+          PlantParser.KIND_OF,
+          PlantParser.PIPE,
           PlantParser.CONDITION,
+          PlantParser.COUNT,
           PlantParser.LEVEL,
+          PlantParser.ANALOG,
           PlantParser.SWITCH,
           PlantParser.ANALYSER,
+          PlantParser.TRANSMITTER,
           PlantParser.PANEL,
           PlantParser.LOGIC,
+          PlantParser.SCENARIO,
           PlantParser.HAZARD,
           PlantParser.REQUIRE);
   private static final Set<Integer> ENTERING =
@@ -55,8 +79,32 @@ final class Recovery extends DefaultErrorStrategy {
           PlantParser.SELECTOR,
           PlantParser.BUTTON,
           PlantParser.HOLD_BUTTON,
+          PlantParser.KEY,
           PlantParser.SETPOINT,
           PlantParser.LATCH,
+          PlantParser.MEMORY,
+          PlantParser.COUNTER,
+          PlantParser.DUTY,
+          PlantParser.ALARM,
+          PlantParser.SEQUENCE,
+          PlantParser.STEP,
+          PlantParser.INITIAL,
+          PlantParser.ENTRY,
+          PlantParser.EXIT,
+          PlantParser.HOLD,
+          PlantParser.ABORT,
+          PlantParser.MACRO,
+          PlantParser.ACKNOWLEDGED,
+          PlantParser.GIVEN,
+          PlantParser.MAY,
+          PlantParser.MUST,
+          PlantParser.INITIALLY,
+          PlantParser.JUMPS,
+          PlantParser.MOVES,
+          PlantParser.DRIVEN,
+          PlantParser.PASSES,
+          PlantParser.PUMPS,
+          PlantParser.UNPOWERED,
           PlantParser.RETAINED,
           PlantParser.SIGNAL,
           PlantParser.PERMISSIVE,
@@ -80,6 +128,7 @@ final class Recovery extends DefaultErrorStrategy {
   private final Set<String> unread = new HashSet<>();
   private final Set<Integer> spoiled = new HashSet<>();
   private int lastError = -1;
+  private boolean inTemplate;
 
   Recovery(List<Token> tokens, Listener listener) {
     this.tokens = tokens;
@@ -137,6 +186,7 @@ final class Recovery extends DefaultErrorStrategy {
     boolean late = e instanceof NoViableAltException n && n.getStartToken() != offending;
     IntervalSet expected = late ? null : e.getExpectedTokens();
     expected = expected == null ? new IntervalSet() : expected;
+    inTemplate = rule.getParent() instanceof PlantParser.TemplateBlockContext;
     tell(recognizer, offending, expected, rule.getStart(), rule.getRuleIndex());
   }
 
@@ -171,7 +221,7 @@ final class Recovery extends DefaultErrorStrategy {
     }
     lastError = error;
     int begin = entry.getTokenIndex();
-    int end = next(recognizer.getCurrentToken().getTokenIndex(), error, begin, rule);
+    int end = next(recognizer.getCurrentToken().getTokenIndex(), begin, rule);
     // Whatever happens, an entry uses up a token, so that reading ends.
     if (end == begin && end < tokens.size() - 1) {
       end++;
@@ -184,12 +234,9 @@ final class Recovery extends DefaultErrorStrategy {
     recognizer.getInputStream().seek(end);
   }
 
-  /**
-   * Where reading goes on, for an error at {@code error} in the entry that begins at {@code begin}.
-   */
-  private int next(int current, int error, int begin, int rule) {
+  /** Where reading goes on, for an error in the entry that begins at {@code begin}. */
+  private int next(int current, int begin, int rule) {
     boolean whole = rule == PlantParser.RULE_declaration;
-    boolean later = tokens.get(error).getType() == PlantParser.LATER;
     int depth = 0;
     for (int i = begin; i < current; i++) {
       depth += brace(i);
@@ -200,8 +247,7 @@ final class Recovery extends DefaultErrorStrategy {
         return i;
       }
       boolean moved = i > begin;
-      boolean inLater = later && depth > 0;
-      if (moved && declares(i) && !inLater && (type != PlantParser.LATER || depth <= 0)) {
+      if (moved && declares(i)) {
         return i;
       }
       if (!whole && depth <= 0) {
@@ -212,7 +258,8 @@ final class Recovery extends DefaultErrorStrategy {
       }
       depth += brace(i);
       if (whole && type == PlantParser.RIGHT_BRACE && depth <= 0) {
-        return i + 1;
+        // One that this declaration did not open closes the template around it.
+        return depth < 0 && inTemplate ? i : i + 1;
       }
     }
   }
@@ -226,7 +273,7 @@ final class Recovery extends DefaultErrorStrategy {
   private boolean declares(int i) {
     int type = tokens.get(i).getType();
     return firstOfLine(i)
-        && (DECLARING.contains(type) || type == PlantParser.LATER || type == PlantParser.KIND);
+        && (DECLARING.contains(type) || type == PlantParser.KIND);
   }
 
   /** Whether an entry of a block begins here. Blocks of names and values have an entry a line. */

@@ -13,7 +13,7 @@ import stoplog.source.Span;
 
 /** Turns a token that does not fit into words for the person who wrote it. */
 final class SyntaxMessages implements Recovery.Listener {
-  private static final int MAX_EXPECTED = 5;
+  private static final int MAX_EXPECTED = 7;
 
   /** Words that can be names too: whoever is told of a name need not be told of these. */
   static final Set<Integer> ALSO_NAMES =
@@ -22,7 +22,21 @@ final class SyntaxMessages implements Recovery.Listener {
           PlantParser.HAND,
           PlantParser.FAULT,
           PlantParser.FAULTS,
-          PlantParser.ON);
+          PlantParser.ON,
+          PlantParser.START,
+          PlantParser.END,
+          PlantParser.RISE,
+          PlantParser.FALL,
+          PlantParser.KEY,
+          PlantParser.FIRST,
+          PlantParser.UP,
+          PlantParser.DOWN,
+          PlantParser.PRESENT,
+          PlantParser.ABSENT,
+          PlantParser.CLEAR,
+          PlantParser.SOURCE,
+          PlantParser.PORTS,
+          PlantParser.HOLE);
 
   private final List<Token> tokens;
   private final Offsets offsets;
@@ -67,9 +81,6 @@ final class SyntaxMessages implements Recovery.Listener {
     }
     diagnostics.add(
         switch (offending.getType()) {
-          case PlantParser.LATER ->
-              Diagnostic.of(Code.NOT_SUPPORTED, at, "`" + found + "` is not supported yet")
-                  .withWhy("the word is kept for a part of the language that is still to come");
           case PlantParser.OPEN_STRING ->
               Diagnostic.of(Code.OPEN_QUOTE, at, "this text has no closing quote")
                   .withWhy("a text ends on the line on which it begins")
@@ -150,6 +161,9 @@ final class SyntaxMessages implements Recovery.Listener {
       case PlantParser.NAME -> "a name";
       case PlantParser.TAG -> "a tag";
       case PlantParser.VERB -> "a command";
+      case PlantParser.OPEN -> "`open`";
+      case PlantParser.FLOW -> "`flow`";
+      case PlantParser.HOLE -> "a part to fill in";
       case PlantParser.KIND -> "equipment";
       case PlantParser.STRING -> "a text in quotes";
       case PlantParser.NUMBER -> "a number";

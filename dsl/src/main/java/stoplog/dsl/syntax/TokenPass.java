@@ -99,12 +99,19 @@ final class TokenPass {
         depth++;
       } else if (type == PlantParser.RIGHT_BRACE) {
         depth = Math.max(0, depth - 1);
+      } else if (type == PlantParser.NAME && isPath(i)) {
+        boolean open = typeAt(i + 1) == PlantParser.PATH;
+        ((CommonToken) tokens.get(i)).setType(open ? PlantParser.OPEN : PlantParser.FLOW);
       } else if (type == PlantParser.NAME && typeAt(i + 1) == PlantParser.TAG) {
         int then = typeAt(i + 2);
         boolean described =
             then == PlantParser.STRING || then == PlantParser.LEFT_BRACE || then == PlantParser.BY;
         boolean listed = i > 0 && LISTING.contains(typeAt(i - 1));
-        if (then == PlantParser.WHEN || (first && !listed && inLogic && !described)) {
+        int before = i == 0 ? Token.EOF : typeAt(i - 1);
+        boolean begins =
+            first || before == PlantParser.LEFT_BRACE || before == PlantParser.SEMICOLON;
+        boolean drives = then == PlantParser.WHEN || (begins && !listed && then != PlantParser.BY);
+        if (inLogic && drives) {
           ((CommonToken) tokens.get(i)).setType(PlantParser.VERB);
         } else if (first && !listed && (depth == 0 || described)) {
           ((CommonToken) tokens.get(i)).setType(PlantParser.KIND);
@@ -112,6 +119,15 @@ final class TokenPass {
         }
       }
     }
+  }
+
+  /** Whether {@code open} before {@code path}, or {@code flow} before {@code from}, stands here. */
+  private boolean isPath(int i) {
+    String word = tokens.get(i).getText();
+    int next = typeAt(i + 1);
+    return tokens.get(i).getLine() == tokens.get(Math.min(i + 1, tokens.size() - 1)).getLine()
+        && ((word.equals("open") && next == PlantParser.PATH)
+            || (word.equals("flow") && next == PlantParser.FROM));
   }
 
   private int typeAt(int i) {

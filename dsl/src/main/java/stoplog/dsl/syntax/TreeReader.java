@@ -51,7 +51,7 @@ public final class TreeReader {
     var declarations = new ArrayList<Declaration>();
     for (PlantParser.DeclarationContext d : read) {
       if (builder.isWhole(d)) {
-        declarations.add(builder.declaration(d));
+        builder.declare(d, declarations);
       }
     }
     var unread = new HashSet<>(recovery.unread());

@@ -16,6 +16,14 @@ public sealed interface Declaration {
 
   record PowerMayFail(Span span) implements Declaration {}
 
+  /** {@code kind valve "on/off valve" { ... }}. */
+  record KindOf(Word name, String text, List<KindMember> members, Span span)
+      implements Declaration {
+    public KindOf {
+      members = List.copyOf(members);
+    }
+  }
+
   /** {@code valve FV-101 "feed inlet valve" by hand { ... }}. */
   record Equipment(
       Word kind, Word tag, String text, boolean byHand, List<Member> members, Span span)
@@ -33,22 +41,80 @@ public sealed interface Declaration {
   /** {@code fails closed}. */
   record Fails(Word state, Span span) implements Member {}
 
-  /** {@code proves open ZSO-101}: one of the feedbacks in such a list. */
-  record Proves(Word state, Word tag, Span span) implements Member {}
+  /** {@code proves open ZSO-101 within 0..1 s}: one of the feedbacks in such a list. */
+  record Proves(Word state, Word tag, @Nullable Window lag, Span span) implements Member {}
+
+  /** {@code forward when P-201 is turning}: what of the process moves it. */
+  record Driven(Word name, Expression when, Span span) implements Member {}
 
   /** {@code travel 4..8 s}. */
   record Timing(Word name, Window window, Span span) implements Member {}
 
-  /** A condition of the process; without {@code holdsWhen} it comes and goes. */
-  record Condition(Word name, String text, @Nullable Expression holdsWhen, Span span)
-      implements Declaration {}
+  /** {@code pipe from T-100 through FV-101, P-201 to membranes}. */
+  record Pipe(PipeEnd from, List<Word> through, PipeEnd to, Span span) implements Declaration {
+    public Pipe {
+      through = List.copyOf(through);
+    }
+  }
 
-  /** {@code level T-301 "cleaning tank" in % { ... }}. */
+  /** {@code FV-301 at drain}: a named point or a piece of equipment, perhaps at one of its ports. */
+  record PipeEnd(Word name, @Nullable Word port, Span span) {}
+
+  /** A condition of the process that holds when an expression does. */
+  record Derived(Word name, String text, Expression holdsWhen, Span span) implements Declaration {}
+
+  /**
+   * A condition of the process that comes and goes: at any time if it has no causes, else as they
+   * say.
+   *
+   * @param initially how it may be at the start; empty for either
+   */
+  record Condition(
+      Word name, String text, List<Cause> causes, List<Initially> initially, Span span)
+      implements Declaration {
+    public Condition {
+      causes = List.copyOf(causes);
+      initially = List.copyOf(initially);
+    }
+  }
+
+  /** {@code count dirty "racks to be washed" from 0 to 8 { ... }}. */
+  record Count(
+      Word name,
+      String text,
+      Quantity low,
+      Quantity high,
+      List<Cause> causes,
+      List<Initially> initially,
+      Span span)
+      implements Declaration {
+    public Count {
+      causes = List.copyOf(causes);
+      initially = List.copyOf(initially);
+    }
+  }
+
+  /**
+   * {@code must start within 2..5 s when E}; without a window it may but need not.
+   *
+   * @param up whether it starts or rises; else it ends or falls
+   * @param stepwise whether it is said of a count (rises, falls) and not of a condition
+   */
+  record Cause(boolean up, boolean stepwise, @Nullable Window within, Expression when, Span span) {}
+
+  /** {@code initially present}, {@code initially absent} or {@code initially 3}. */
+  record Initially(Word how, Span span) {}
+
+  /**
+   * {@code level T-301 "cleaning tank" in % { ... }} or {@code analog pressure in bar from 0 to 10
+   * { ... }}: a value that moves as its members say.
+   */
   record Level(
       Word tag,
       String text,
       Word unit,
-      List<Movement> movements,
+      @Nullable Extent extent,
+      List<Moving> movements,
       List<Quantity> startsAt,
       Span span)
       implements Declaration {
@@ -58,11 +124,44 @@ public sealed interface Declaration {
     }
   }
 
+  /** {@code from 0 to 10}, without units. */
+  record Extent(Quantity low, Quantity high, Span span) {}
+
+  /** How a value moves. */
+  sealed interface Moving {
+    Span span();
+  }
+
   /** {@code 100 to 0 in 8..20 min while P-301 is turning}. */
-  record Movement(Quantity from, Quantity to, Window time, Expression during, Span span) {}
+  record Movement(Quantity from, Quantity to, Window time, Expression during, Span span)
+      implements Moving {}
+
+  /** {@code rises at 0.1..0.5 bar/s while P-301 is turning}. */
+  record Rate(boolean rising, Window rate, Expression during, Span span) implements Moving {}
+
+  /** {@code jumps while E} or {@code moves gradually}: at any time, anywhere or to a neighbour. */
+  record Free(boolean gradual, @Nullable Expression during, Span span) implements Moving {}
 
   /** A switch; without {@code lag} it follows at once. */
-  record Switch(Word tag, String text, Expression follows, @Nullable Window lag, Span span)
+  record Switch(
+      Word tag,
+      String text,
+      @Nullable Word normally,
+      Expression follows,
+      @Nullable Window lag,
+      Span span)
+      implements Declaration {}
+
+  /** {@code transmitter PT-110 in bar from 0 to 10 follows pressure within 0.2..1 s}. */
+  record Transmitter(
+      Word tag,
+      String text,
+      Word unit,
+      @Nullable Extent extent,
+      Word follows,
+      @Nullable Window lag,
+      @Nullable Quantity deadBand,
+      Span span)
       implements Declaration {}
 
   /** {@code analyser AE-105 "feed ORP" in mV above 350 mV within 5..15 s of oxidant}. */
@@ -92,7 +191,19 @@ public sealed interface Declaration {
   /** One of the buttons of a list. */
   record Button(Word name, String text, boolean hold, Span span) implements PanelItem {}
 
-  record Setpoint(Word name, String text, Quantity standard, Window window, Span span)
+  /** A key switch: it stays as the operator turns it. */
+  record Key(Word name, String text, Span span) implements PanelItem {}
+
+  /**
+   * @param enteredIn the unit in which the panel shows it; {@code null} for that of its window
+   */
+  record Setpoint(
+      Word name,
+      String text,
+      Quantity standard,
+      Window window,
+      @Nullable Word enteredIn,
+      Span span)
       implements PanelItem {}
 
   record Logic(List<LogicItem> items, Span span) implements Declaration {
@@ -120,21 +231,132 @@ public sealed interface Declaration {
 
   record Signal(Word name, String text, Expression value, Span span) implements LogicItem {}
 
-  /** {@code run P-201 when E { ... }}. */
-  record Command(Word verb, Word tag, Expression demand, List<Inhibit> inhibits, Span span)
+  /**
+   * {@code retained memory phase: idle, filling starts idle}, or {@code memory tries: 0..5}.
+   *
+   * @param values the names of its values; empty if they are numbers
+   * @param low the least number; {@code null} if its values have names
+   * @param high the greatest number; {@code null} if its values have names
+   * @param starts the value it begins with; {@code null} for the first
+   */
+  record Memory(
+      Word name,
+      String text,
+      boolean retained,
+      List<Word> values,
+      @Nullable Quantity low,
+      @Nullable Quantity high,
+      @Nullable Word starts,
+      Span span)
+      implements LogicItem {
+    public Memory {
+      values = List.copyOf(values);
+    }
+  }
+
+  /** {@code phase := filling when E}. */
+  record Assign(Word name, Assigned value, @Nullable Expression when, Span span)
+      implements LogicItem {}
+
+  /**
+   * {@code filling}, {@code 3}, {@code tries + 1}.
+   *
+   * @param value a name or number
+   * @param by what is added to it, 0 for nothing
+   */
+  record Assigned(Word value, int by, Span span) {}
+
+  /** {@code counter strokes to 5: up by E; down by F; cleared by G}, CTUD of IEC 61131-3. */
+  record Counter(
+      Word name,
+      String text,
+      boolean retained,
+      Quantity to,
+      Expression up,
+      @Nullable Expression down,
+      Expression clearedBy,
+      Span span)
+      implements LogicItem {}
+
+  /** {@code duty feed: P-201A, P-201B; alternates when E}. */
+  record Duty(
+      Word name, String text, boolean retained, List<Word> tags, Expression alternates, Span span)
+      implements LogicItem {
+    public Duty {
+      tags = List.copyOf(tags);
+    }
+  }
+
+  /** {@code alarm A-01 "suction pressure low": E latched}. */
+  record Alarm(Word tag, String text, Expression condition, boolean latched, Span span)
+      implements LogicItem {}
+
+  /** {@code alarm group feed first-out { alarm ...; acknowledged by E; reset by F }}. */
+  record AlarmGroup(
+      Word name,
+      String text,
+      boolean firstOut,
+      List<Alarm> alarms,
+      List<Expression> acknowledgedBy,
+      List<Expression> resetBy,
+      Span span)
+      implements LogicItem {
+    public AlarmGroup {
+      alarms = List.copyOf(alarms);
+      acknowledgedBy = List.copyOf(acknowledgedBy);
+      resetBy = List.copyOf(resetBy);
+    }
+  }
+
+  /** {@code sequence backwash "backwash of the filter" { ... }}. */
+  record Sequence(Word name, String text, List<ChartItem> items, Span span) implements LogicItem {
+    public Sequence {
+      items = List.copyOf(items);
+    }
+  }
+
+  /**
+   * {@code run P-201 when E { ... }}.
+   *
+   * @param demand {@code null} if only steps of sequences ask for it
+   */
+  record Command(
+      Word verb,
+      Word tag,
+      @Nullable Expression demand,
+      List<AtState> states,
+      List<Inhibit> inhibits,
+      Span span)
       implements LogicItem {
     public Command {
+      states = List.copyOf(states);
       inhibits = List.copyOf(inhibits);
     }
   }
 
-  /** {@code trip "low level" : E reset by F}; only a trip can have a reset. */
+  /** {@code at slow when E}: which of several states a command asks for. */
+  record AtState(Word state, Expression when, Span span) {}
+
+  /**
+   * {@code trip "low level" : E reset by F bypassable by G}; only a trip can have a reset.
+   *
+   * @param bypass the key or signal that takes its place; {@code null} for none
+   */
   record Inhibit(
       stoplog.model.Inhibit.Kind kind,
       String text,
       Expression condition,
       @Nullable Expression resetBy,
+      @Nullable Word bypass,
       Span span) {}
+
+  /** {@code scenario S-01 "start-up" certain { ... }}. */
+  record Scenario(Word id, String text, boolean certain, List<ScenarioItem> items, Span span)
+      implements Declaration {
+    public Scenario {
+      items = List.copyOf(items);
+    }
+  }
 
   record Hazard(Word id, String text, Expression condition, List<ClaimOption> options, Span span)
       implements Declaration {
@@ -177,9 +399,22 @@ public sealed interface Declaration {
     Span span();
   }
 
-  record Tolerates(Quantity faults, Span span) implements ClaimOption {}
+  /**
+   * @param of whose faults; empty for anybody's
+   */
+  record Tolerates(Quantity faults, List<Word> of, Span span) implements ClaimOption {
+    public Tolerates {
+      of = List.copyOf(of);
+    }
+  }
 
   record Assuming(Expression condition, Span span) implements ClaimOption {}
 
   record WithoutPowerFailure(Span span) implements ClaimOption {}
+
+  /** {@code severity major}. */
+  record Severity(Word degree, Span span) implements ClaimOption {}
+
+  /** {@code source "hazard study, item 12"} or {@code remark "..."}. */
+  record Note(boolean source, String text, Span span) implements ClaimOption {}
 }

@@ -56,6 +56,26 @@ public sealed interface Expression {
   /** {@code tripped P-201}. */
   record Tripped(Word equipment, Span span) implements Expression {}
 
+  /** {@code blocked P-201}: an interlock of it does not hold. */
+  record Blocked(Word equipment, Span span) implements Expression {}
+
+  /**
+   * {@code at least 2 of (A, B, C)}: how many of them hold.
+   *
+   * @param least so many or more
+   * @param most so many or fewer
+   */
+  record HowMany(Quantity least, Quantity most, List<Expression> operands, Span span)
+      implements Expression {
+    public HowMany {
+      operands = List.copyOf(operands);
+    }
+  }
+
+  /** {@code open path from A to B}, or with {@code flow} one along which a pump turns. */
+  record Path(boolean flow, Declaration.PipeEnd from, Declaration.PipeEnd to, Span span)
+      implements Expression {}
+
   record Not(Expression operand, Span span) implements Expression {}
 
   record And(List<Expression> operands, Span span) implements Expression {
