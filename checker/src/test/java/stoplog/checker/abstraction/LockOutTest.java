@@ -369,6 +369,70 @@ class LockOutTest {
     assertEquals(2, assertAlwaysCan(m.build()).size());
   }
 
+  /** Ticks every so many quanta, outside everything else. */
+  private static Var ticker(ModelBuilder m, long quanta) {
+    Var tick = m.bit("tick", Role.PROCESS);
+    Watch off = m.clock("tick off", tick.off()).limit(quanta);
+    Watch on = m.clock("tick on", tick.on()).limit(quanta);
+    m.change("ticks").between(off, quanta, quanta).does(tick.to(1));
+    m.change("tocks").between(on, quanta, quanta).does(tick.to(0));
+    return tick;
+  }
+
+  /** A phase that has to stay for a time to get out; the operator may turn it over. */
+  private static Var phase(ModelBuilder m, long quanta) {
+    Var phase = m.bit("phase", Role.PROCESS);
+    Var out = m.bit("out", Role.PROCESS);
+    Watch steady = m.clock("steady", phase.on()).limit(20);
+    m.change("turned over").by(Cause.OPERATOR).does(phase.to(choose(phase.on(), value(0), value(1))));
+    m.change("out").from(steady, quanta).does(out.to(1));
+    m.claim("R-1", Claim.Kind.ALWAYS_CAN, out.on());
+    return phase;
+  }
+
+  @Test
+  void stepsOutsideThatKeepSettingTheConeBackLockOut() {
+    var m = new ModelBuilder("reaction to anything");
+    Var phase = phase(m, 5);
+    m.reactions(phase.to(choose(phase.on(), value(0), value(1))));
+    m.change("nudged").by(Cause.OPERATOR).does(phase.to(phase.read()));
+    assertAlwaysCan(m.build());
+    ticker(m, 1);
+    assertLocksOut(m.build());
+  }
+
+  @Test
+  void scansForOthersThatKeepSettingTheConeBackLockOut() {
+    var m = new ModelBuilder("scan on anything");
+    Var phase = phase(m, 5);
+    Var kick = m.bit("kick", Role.COMMAND);
+    m.reactsWithin(1).scans(kick.to(1));
+    m.reactions(
+        phase.to(
+            choose(kick.on(), choose(phase.on(), value(0), value(1)), phase.read())),
+        kick.to(0));
+    assertAlwaysCan(m.build());
+    Var tick = ticker(m, 3);
+    m.scans(m.bit("seen", Role.MEMORY).to(tick.read()));
+    assertLocksOut(m.build());
+  }
+
+  /** Found by a random model: the run the cone shows is not the shortest, and must not be called so. */
+  @Test
+  void logicOutsideTheConeThatNeverSettlesLocksOutAtOnce() {
+    var m = new ModelBuilder("chatter");
+    Var door = m.variable("door", Role.EQUIPMENT, "shut", "open", "slammed");
+    m.change("door slams").when(not(door.is("slammed"))).does(door.to("slammed"));
+    m.change("door opens").when(door.is("shut")).does(door.to("open"));
+    Var chatter = m.bit("chatter", Role.MEMORY);
+    m.scans(chatter.to(choose(chatter.on(), value(0), value(1))));
+    m.claim("R-1", Claim.Kind.ALWAYS_CAN, door.is("open"));
+    Model model = m.build();
+    assertEquals(0, assertLocksOut(model).events());
+    Verdict verdict = Decider.decide(model, model.claim("R-1"), BUDGET, Progress.NONE);
+    assertEquals(0, assertInstanceOf(Verdict.Reached.class, verdict).fewest());
+  }
+
   // What is refused, and what is not said
 
   @Test
