@@ -274,17 +274,17 @@ class LockOutTest {
   @Test
   void noTimeIsWaitedForWhileAScanIsDue() {
     var m = new ModelBuilder("before the scan");
-    Var press = m.button("press");
+    Var press = m.bit("press", Role.PANEL);
     Var late = m.bit("late", Role.MEMORY);
     Var out = m.bit("out", Role.PROCESS);
     Watch x = m.clock("x", Expr.TRUE);
+    m.change("pressed").by(Cause.OPERATOR).when(press.off()).from(x, 1).does(press.to(1));
     m.change("out").when(all(press.on(), late.off())).from(x, 5).does(out.to(1));
     m.coincident(2).scans(late.to(any(late.on(), press.on())), press.to(0));
     m.claim("R-1", Claim.Kind.ALWAYS_CAN, out.on());
-    // Pressed before 5, the scan comes at once, and then it is too late.
+    // Pressed before 5, the scan comes at once, and then it is too late: it is so before the scan.
     Model model = m.build();
-    assertEquals(
-        List.of("0 press pressed"), told(model, assertLocksOut(model).trace()));
+    assertEquals(List.of("0 scan", "1 pressed"), told(model, assertLocksOut(model).trace()));
   }
 
   @Test
@@ -393,6 +393,8 @@ class LockOutTest {
   @Test
   void stepsOutsideThatKeepSettingTheConeBackLockOut() {
     var m = new ModelBuilder("reaction to anything");
+    // So that no scan shows what steps outside do.
+    m.powered(Expr.FALSE);
     Var phase = phase(m, 5);
     m.reactions(phase.to(choose(phase.on(), value(0), value(1))));
     m.change("nudged").by(Cause.OPERATOR).does(phase.to(phase.read()));
