@@ -22,9 +22,9 @@ final class Meanings {
   private final Map<String, Gauge> gauges = new HashMap<>();
   private final Map<String, Integer> orders = new HashMap<>();
   private final Map<String, Integer> counts = new HashMap<>();
-  private final Map<String, FaultLowering.Fault> faults = new HashMap<>();
   private final Map<String, List<Integer>> trips = new HashMap<>();
   private final Map<String, List<Integer>> blocks = new HashMap<>();
+  private final Map<String, FaultLowering.Fault> faults = new HashMap<>();
   private final Map<String, Integer> valued = new HashMap<>();
   private final Parts parts;
 
@@ -178,6 +178,7 @@ final class Meanings {
         yield gauge.in(gauge.bands().where(b.relation(), b.value()));
       }
       case Term.BesideSetpoint b -> besideSetpoint(b);
+      case Term.Faulty f -> faulty(f);
       case Term.Counted c -> in(get(counts, c.count().name().text()), c.values());
       case Term.Tripped t -> anyOn(tripsOf(t.equipment()));
       case Term.Blocked b -> anyOn(blocksOf(b.equipment()));
@@ -185,7 +186,6 @@ final class Meanings {
         int variable = valuedOf(v.variable());
         yield in(variable, v.values() & parts.variables.get(variable).domain());
       }
-      case Term.Faulty f -> faulty(f);
       case Term.HowMany h -> Counting.of(h, each(h.operands(), memory), parts);
       case Term.Not n -> Expr.not(of(n.operand(), memory));
       case Term.All a -> Expr.all(each(a.operands(), memory));
