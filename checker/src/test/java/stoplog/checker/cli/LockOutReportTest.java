@@ -73,7 +73,7 @@ final class LockOutReportTest {
   @Test
   void lockOutIsToldWithTheRunIntoIt() {
     CheckRun run = run(model(false), false);
-    assertEquals(ExitStatus.FINDING, ExitStatus.of(run.answers()));
+    assertEquals(ExitStatus.FINDING, ExitStatus.of(run.answers(), List.of()));
     String text = CheckText.render(run, Ink.NONE, false);
     assertEquals(
         """
@@ -102,7 +102,7 @@ final class LockOutReportTest {
   @Test
   void proofSaysThatItIsAlwaysPossibleAndThatItHasNoCertificate() {
     CheckRun run = run(model(true), true);
-    assertEquals(ExitStatus.ALL_GOOD, ExitStatus.of(run.answers()));
+    assertEquals(ExitStatus.ALL_GOOD, ExitStatus.of(run.answers(), List.of()));
     String text = CheckText.render(run, Ink.NONE, false);
     assertTrue(text.contains("always possible"), text);
     assertTrue(text.contains("not checked twice: no certificate of this kind yet"), text);
