@@ -311,8 +311,4 @@ final class LevelLowering {
         : Bound.at(quanta.longValueExact());
   }
 
-  /** How many bands a level can have. */
-  static int maxBands() {
-    return Variable.MAX_VALUES / EDGES;
-  }
 }

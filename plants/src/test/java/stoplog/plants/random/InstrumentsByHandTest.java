@@ -6,7 +6,10 @@ import static stoplog.plants.random.ByHand.reaches;
 
 import org.junit.jupiter.api.Test;
 
-/** Transmitters, and what instruments and buttons do when they fail, against what was worked out by hand. */
+/**
+ * Transmitters, and what instruments and buttons do when they fail, against what was worked out by
+ * hand.
+ */
 class InstrumentsByHandTest {
   /** A pump that is switched on once and stays on. */
   private static final String ONCE =
