@@ -16,7 +16,6 @@ import stoplog.model.Expr;
 import stoplog.model.FieldChange.Cause;
 import stoplog.model.FieldChange.Timing;
 import stoplog.model.Role;
-import stoplog.model.Variable;
 import stoplog.source.Span;
 
 /**
@@ -309,6 +308,4 @@ final class LevelLowering {
     return quanta.compareTo(BigInteger.valueOf(Bound.MAX_QUANTA)) > 0
         ? null
         : Bound.at(quanta.longValueExact());
-  }
-
-}
+  }}
