@@ -43,7 +43,7 @@ public final class PlantReader {
 
   private static Reading read(SourceFile file, List<Diagnostic> diagnostics) {
     PlantTree tree = TreeReader.read(file, diagnostics);
-    Resolved resolved = Resolver.resolve(tree, diagnostics);
+    Resolved resolved = Resolver.resolve(tree, KindLibrary.shipped(), diagnostics);
     Rules.check(tree, resolved.plant(), diagnostics);
     diagnostics.sort(Comparator.comparingInt(d -> d.span().start()));
     if (diagnostics.size() > MAX_DIAGNOSTICS) {

@@ -55,6 +55,18 @@ public enum Code {
   UNKNOWN_MEMBER("E0406", "the kind of equipment has no such property"),
   STATED_TWICE("E0407", "the same thing is stated twice"),
 
+  KIND_STATES("E0420", "a kind of equipment has too few or too many states"),
+  KIND_WORD("E0421", "a kind of equipment names what it does not have"),
+  KIND_MOTION("E0422", "a motion of a kind of equipment begins or ends wrongly"),
+  KIND_MODE("E0423", "a part of a kind of equipment never applies"),
+  KIND_FAILS("E0424", "what a kind of equipment does without power is not clear"),
+  KIND_PASSAGE("E0425", "a kind of equipment does not say between which ports it passes"),
+  KIND_ENDLESS("E0426", "a piece of equipment would move on and on in no time"),
+  KIND_UNREACHED("E0427", "a kind of equipment never comes into one of its states"),
+  NO_DRIVE("E0428", "a plant does not say when the process moves a piece of equipment"),
+  NO_COMMAND("E0429", "the kind of equipment takes no command"),
+  KIND_REPLACED("N0430", "a plant describes a shipped kind of equipment anew"),
+
   READS_TRUTH("E0501", "logic reads what the controller cannot see"),
   READS_FIELD("E0502", "the process depends on what only the controller knows"),
   NOT_PROVEN("E0503", "no feedback proves this state"),

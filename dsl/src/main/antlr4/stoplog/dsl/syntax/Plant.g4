@@ -62,7 +62,7 @@ kindProof : state WORD ;
 kindFails : 'fails' state ':' behaviour (',' 'starts' states)? ;
 kindUnpowered : 'unpowered' ':' behaviour ;
 kindStarts : 'starts' states ;
-kindFault : 'fault' name STRING? ':' behaviour ;
+kindFault : 'fault' name STRING? ':' behaviour ('while' states)? ;
 behaviour : 'stays' | 'as' 'commanded' state | 'as' 'not'? name ;
 kindSuggests : 'commanded' state 'suggests' states ;
 kindPorts : 'ports' name (',' name)* ;

@@ -308,4 +308,5 @@ final class LevelLowering {
     return quanta.compareTo(BigInteger.valueOf(Bound.MAX_QUANTA)) > 0
         ? null
         : Bound.at(quanta.longValueExact());
-  }}
+  }
+}

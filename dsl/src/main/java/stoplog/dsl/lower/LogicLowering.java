@@ -181,7 +181,7 @@ final class LogicLowering {
         value.equals(new Expr.Constant(1))
             ? holds
             : new Expr.Choose(holds, value, new Expr.Constant(0));
-    assign(meanings.commandOf(d.equipment()), command, d);
+    assign(meanings.commandOf(d.equipment(), d.command()), command, d);
   }
 
   private static Expr at(int value, Expr when, Expr otherwise) {
@@ -211,7 +211,7 @@ final class LogicLowering {
 
   /** Whether the command is on after this scan; the trips are brought up to date on the way. */
   private Expr holds(Drive d, Expr demand, List<Guarded> guards) {
-    int command = meanings.commandOf(d.equipment());
+    int command = meanings.commandOf(d.equipment(), d.command());
     var holding = new ArrayList<Expr>(List.of(demand));
     var starting = new ArrayList<Expr>();
     var missing = new ArrayList<Expr>();
@@ -263,7 +263,8 @@ final class LogicLowering {
     if (demand == null || !readsOwnGuards(d, demand)) {
       return value;
     }
-    String name = d.equipment().name() + ".demand";
+    boolean only = d.equipment().kind().commands().size() == 1;
+    String name = d.equipment().name() + (only ? ".demand" : ".demand." + d.verb());
     int id =
         parts.flag(name, Role.MEMORY, "off", "on", "demand for " + d.equipment().name(), d.span());
     parts.program.add(new Assignment(id, value, d.span()));

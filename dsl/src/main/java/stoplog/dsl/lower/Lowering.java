@@ -6,7 +6,6 @@ import java.util.Map;
 import java.util.function.Consumer;
 import stoplog.dsl.resolve.Bands;
 import stoplog.dsl.resolve.ConditionOrder;
-import stoplog.dsl.resolve.FaultsAsked;
 import stoplog.dsl.resolve.ResolvedPlant;
 import stoplog.dsl.resolve.ResolvedPlant.Derived;
 import stoplog.dsl.resolve.ResolvedPlant.Drive;
@@ -37,7 +36,7 @@ public final class Lowering {
     this.parts = new Parts(Times.quantumMicros(plant));
     this.meanings = new Meanings(parts);
     this.bands = Thresholds.of(plant);
-    this.faults = new FaultLowering(parts, meanings, FaultsAsked.of(plant));
+    this.faults = new FaultLowering(parts, meanings, plant.faults());
   }
 
   /** The model of a plant that has passed every rule. Linear in the size of the plant. */
@@ -55,9 +54,9 @@ public final class Lowering {
   private Model run(Consumer<Parts> last) {
     PowerLowering power = plant.power() == null ? null : new PowerLowering(parts, plant.power());
     Expr powered = power == null ? Expr.TRUE : power.powered();
-    var equipment = new EquipmentLowering(parts, meanings, powered);
+    var equipment = new EquipmentLowering(parts, meanings, powered, plant.faults(), faults);
     plant.equipment().forEach(equipment::lower);
-    process();
+    process(equipment);
     instruments();
     var panel = new PanelLowering(parts, meanings, powered, faults);
     plant.panel().forEach(panel::lower);
@@ -86,7 +85,7 @@ public final class Lowering {
         parts.indications);
   }
 
-  private void process() {
+  private void process(EquipmentLowering equipment) {
     for (Symbol.Condition c : plant.free()) {
       String name = c.name().text();
       Span at = c.name().span();
@@ -107,6 +106,7 @@ public final class Lowering {
       Expr value = meanings.of(d.holdsWhen());
       meanings.truth(c, parts.define(c.name().text(), value, c.text(), c.name().span()));
     }
+    equipment.process(plant.driven());
     plant.levels().forEach(levels::lower);
     plant.caused().forEach(process::lower);
     plant.counts().forEach(process::lower);

@@ -11,13 +11,14 @@ import stoplog.dsl.resolve.Bands;
 import stoplog.dsl.resolve.Symbol;
 import stoplog.dsl.resolve.Term;
 import stoplog.model.Expr;
+import stoplog.source.Span;
 
 /** What each thing of the plant has become in the model, and so what a term means there. */
 final class Meanings {
   private final Map<String, Expr> truths = new HashMap<>();
   private final Map<String, Integer> positions = new HashMap<>();
   private final Map<String, Long> domains = new HashMap<>();
-  private final Map<String, Integer> commands = new HashMap<>();
+  private final Map<String, Map<Integer, Integer>> commands = new HashMap<>();
   private final Map<String, Integer> selectors = new HashMap<>();
   private final Map<String, Gauge> gauges = new HashMap<>();
   private final Map<String, Integer> orders = new HashMap<>();
@@ -73,8 +74,15 @@ final class Meanings {
     domains.put(e.name().text(), domain);
   }
 
-  void command(Symbol.Equipment e, int variable) {
-    commands.put(e.name().text(), variable);
+  /**
+   * @param command which of its commands
+   */
+  void command(Symbol.Equipment e, int command, int variable) {
+    commands.computeIfAbsent(e.name().text(), k -> new HashMap<>()).put(command, variable);
+  }
+
+  void fault(String tag, int variable, List<String> names) {
+    fault(tag, new FaultLowering.Fault(variable, List.copyOf(names), Span.NONE));
   }
 
   void selector(Symbol.Selector s, int variable) {
@@ -124,8 +132,8 @@ final class Meanings {
     return get(positions, e.name().text());
   }
 
-  int commandOf(Symbol.Equipment e) {
-    return get(commands, e.name().text());
+  int commandOf(Symbol.Equipment e, int command) {
+    return Objects.requireNonNull(get(commands, e.name().text()).get(command));
   }
 
   boolean isCommanded(Symbol.Equipment e) {
@@ -167,7 +175,7 @@ final class Meanings {
       case Term.Broken b -> throw new IllegalStateException("lowered an error: " + b.span());
       case Term.Positioned p ->
           in(positionOf(p.equipment()), p.positions() & get(domains, p.equipment().name().text()));
-      case Term.Commanded c -> Expr.is(commandOf(c.equipment()), c.value());
+      case Term.Commanded c -> Expr.is(commandOf(c.equipment(), c.command()), c.value());
       case Term.Holds h -> get(truths, h.symbol().name().text());
       case Term.Selected s -> Expr.is(get(selectors, s.selector().name().text()), s.position());
       case Term.Beside b -> {
@@ -191,15 +199,14 @@ final class Meanings {
     };
   }
 
-  /** A fault that no claim or scenario asks for never strikes. */
+  /** False where faults do not matter to the plant's claims: then there are none. */
   private Expr faulty(Term.Faulty f) {
     FaultLowering.Fault fault = faults.get(f.symbol().name().text());
-    if (fault == null) {
-      return Expr.FALSE;
+    long values = 0;
+    for (String name : f.faults()) {
+      values |= fault == null ? 0 : 1L << (fault.names().indexOf(name) + 1);
     }
-    var any = new ArrayList<Expr>();
-    f.faults().forEach(name -> any.add(fault.is(name)));
-    return Expr.any(any);
+    return fault == null ? Expr.FALSE : in(fault.variable(), values);
   }
 
   /** A variable has one of these values. */

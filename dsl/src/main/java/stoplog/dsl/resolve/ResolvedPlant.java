@@ -21,6 +21,7 @@ public record ResolvedPlant(
     @Nullable Reaction reacts,
     @Nullable Span power,
     List<Symbol.Equipment> equipment,
+    List<Driven> driven,
     List<Symbol.Condition> free,
     List<Derived> derived,
     List<LevelProcess> levels,
@@ -38,6 +39,7 @@ public record ResolvedPlant(
 
   public ResolvedPlant {
     equipment = List.copyOf(equipment);
+    driven = List.copyOf(driven);
     free = List.copyOf(free);
     derived = List.copyOf(derived);
     levels = List.copyOf(levels);
@@ -62,6 +64,13 @@ public record ResolvedPlant(
   }
 
   public record Reaction(long micros, int coincident, Span span) {}
+
+  /**
+   * What of the process moves a piece of equipment.
+   *
+   * @param drive which of its kind's drives
+   */
+  public record Driven(Symbol.Equipment equipment, int drive, Term when, Span span) {}
 
   /** A condition that holds when something else does. */
   public record Derived(Symbol.Condition condition, Term holdsWhen) {}
@@ -197,6 +206,11 @@ public record ResolvedPlant(
       values = List.copyOf(values);
       guards = List.copyOf(guards);
     }
+
+    /** Which of the equipment's commands it is; 0 with a verb that its kind does not have. */
+    public int command() {
+      return Math.max(0, equipment.kind().command(verb.text()));
+    }
   }
 
   /** A value of a command, which is at least 1, and when it is meant. */
@@ -328,6 +342,7 @@ public record ResolvedPlant(
         reacts,
         power,
         equipment,
+        driven,
         free,
         derived,
         levels,
@@ -340,6 +355,11 @@ public record ResolvedPlant(
         caused,
         counts,
         transmitters);
+  }
+
+  /** Whose faults are part of its model. Linear. */
+  public FaultsAsked faults() {
+    return FaultsAsked.of(this);
   }
 
   /** The plant without its scenarios, which have models of their own. */
@@ -374,6 +394,7 @@ public record ResolvedPlant(
   /** Every term of the plant, each with its parts. */
   public void eachTerm(Consumer<Term> visitor) {
     eachLogicTerm(visitor);
+    driven.forEach(d -> d.when().each(visitor));
     derived.forEach(d -> d.holdsWhen().each(visitor));
     caused.forEach(c -> c.causes().forEach(w -> w.when().each(visitor)));
     counts.forEach(c -> c.causes().forEach(w -> w.when().each(visitor)));

@@ -2,9 +2,11 @@ package stoplog.dsl.resolve;
 
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Map;
 import org.jspecify.annotations.Nullable;
 import stoplog.diag.Code;
 import stoplog.diag.Diagnostic;
+import stoplog.dsl.kinds.Kind;
 import stoplog.dsl.resolve.ResolvedPlant.AtValue;
 import stoplog.dsl.resolve.ResolvedPlant.Claim;
 import stoplog.dsl.resolve.ResolvedPlant.Derived;
@@ -30,11 +32,14 @@ public final class Resolver {
   private final TermResolver terms;
   private final ClaimResolver claimResolver;
   private final ProcessResolver process;
+  private final DriveResolver drives;
+  private final Kinds kinds;
   private final LogicResolver logic;
 
   private @Nullable Reaction reacts;
   private @Nullable Span power;
   private final List<Symbol.Equipment> equipment = new ArrayList<>();
+  private final List<ResolvedPlant.Driven> driven = new ArrayList<>();
   private final List<Symbol.Condition> free = new ArrayList<>();
   private final List<Derived> derived = new ArrayList<>();
   private final List<Following> switches = new ArrayList<>();
@@ -44,13 +49,15 @@ public final class Resolver {
   private final List<Claim> claims = new ArrayList<>();
   private final List<Scenario> scenarios = new ArrayList<>();
 
-  private Resolver(PlantTree tree, List<Diagnostic> diagnostics) {
+  private Resolver(PlantTree tree, Map<String, Kind> shipped, List<Diagnostic> diagnostics) {
     this.tree = tree;
     this.diagnostics = diagnostics;
     this.scope = new Scope(tree.unread(), diagnostics);
     this.quantities = new Quantities(diagnostics);
     this.terms = new TermResolver(scope, quantities, diagnostics);
     this.process = new ProcessResolver(scope, quantities, terms, diagnostics);
+    this.drives = new DriveResolver(terms);
+    this.kinds = Kinds.of(tree, shipped, diagnostics);
     this.claimResolver = new ClaimResolver(scope, quantities, terms, diagnostics);
     this.logic = new LogicResolver(scope, terms, diagnostics);
   }
@@ -58,13 +65,18 @@ public final class Resolver {
   /** A resolved plant and its names. */
   public record Resolved(ResolvedPlant plant, Scope scope) {}
 
-  /** The plant as far as it could be resolved; the rest is told. Linear in the size of the tree. */
-  public static Resolved resolve(PlantTree tree, List<Diagnostic> diagnostics) {
-    return new Resolver(tree, diagnostics).run();
+  /**
+   * The plant as far as it could be resolved; the rest is told. Linear in the size of the tree.
+   *
+   * @param shipped the kinds of equipment that every plant knows, by their word
+   */
+  public static Resolved resolve(
+      PlantTree tree, Map<String, Kind> shipped, List<Diagnostic> diagnostics) {
+    return new Resolver(tree, shipped, diagnostics).run();
   }
 
   private Resolved run() {
-    var declarer = new Declarer(scope, quantities, diagnostics);
+    var declarer = new Declarer(scope, quantities, kinds, diagnostics);
     tree.declarations().forEach(declarer::declare);
     String name = header();
     for (Declaration d : tree.declarations()) {
@@ -77,6 +89,7 @@ public final class Resolver {
             reacts,
             power,
             equipment,
+            driven,
             free,
             derived,
             process.levels,
@@ -132,9 +145,10 @@ public final class Resolver {
       case Declaration.Equipment e -> {
         if (scope.declaredAt(e.tag()) instanceof Symbol.Equipment s) {
           equipment.add(s);
+          driven.addAll(drives.of(e, s));
         }
       }
-      case Declaration.KindOf k -> notYet(k.name().span());
+      case Declaration.KindOf k -> {}
       case Declaration.Pipe p -> notYet(p.span());
       case Declaration.Count c -> process.count(c);
       case Declaration.Transmitter t -> process.transmitter(t);
@@ -287,7 +301,7 @@ public final class Resolver {
     }
     Symbol target = scope.find(c.tag());
     if (target instanceof Symbol.Equipment e) {
-      List<AtValue> values = logic.values(c, e.kind().commands());
+      List<AtValue> values = logic.values(c, e.kind().words(c.verb().text()));
       program.add(new Drive(e, c.verb(), c.tag().span(), demand, values, guards, c.span()));
     } else if (target != null) {
       diagnostics.add(

@@ -202,8 +202,15 @@ final class ScenarioResolver {
     Word state = java.util.Objects.requireNonNull(e.state());
     return switch (subject) {
       case Symbol.Selector s -> position(e, s.name().text(), s, state, s.positions());
-      case Symbol.Equipment q when q.byHand() ->
-          position(e, q.name() + ".command", q, state, q.kind().commands());
+      case Symbol.Equipment q when q.byHand() -> {
+        List<Integer> called = q.kind().commandsCalled(state.text());
+        int command = called.isEmpty() ? 0 : called.getFirst();
+        List<String> words =
+            called.isEmpty()
+                ? q.kind().commandWords()
+                : q.kind().commands().get(command).words();
+        yield position(e, q.commandVariable(command), q, state, words);
+      }
       case Symbol.Equipment q ->
           cannot(
               e, q, "the logic moves it, not the operator", "declare it `by hand` if he does");

@@ -24,6 +24,7 @@ public sealed interface Symbol {
    * @param windows the time windows the plant states, by their word
    * @param fail what it does without power; {@code null} if the plant does not say
    * @param feedbacks tag of the feedback for each state that is proven
+   * @param lags how late a feedback follows, by its state; at once where there is none
    */
   record Equipment(
       Word name,
@@ -33,11 +34,20 @@ public sealed interface Symbol {
       Map<String, TimeWindow> windows,
       Kind.@Nullable Fail fail,
       Map<String, Word> feedbacks,
+      Map<String, TimeWindow> lags,
       Span span)
       implements Symbol {
     public Equipment {
       windows = new LinkedHashMap<>(windows);
       feedbacks = new LinkedHashMap<>(feedbacks);
+      lags = new LinkedHashMap<>(lags);
+    }
+
+    /** The name of the variable of one of its commands. */
+    public String commandVariable(int command) {
+      List<Kind.Command> commands = kind.commands();
+      String verb = commands.size() == 1 ? "" : "." + commands.get(command).verb();
+      return name + ".command" + verb;
     }
 
     @Override

@@ -16,8 +16,9 @@ public sealed interface Term {
   record Positioned(Symbol.Equipment equipment, long positions, String state, Span span)
       implements Term {}
 
-  /** The command of a piece of equipment has this value. */
-  record Commanded(Symbol.Equipment equipment, int value, Span span) implements Term {}
+  /** A command of a piece of equipment, which of them counted from 0, has this value. */
+  record Commanded(Symbol.Equipment equipment, int command, int value, Span span)
+      implements Term {}
 
   /** A condition, switch, feedback, button, latch or signal is true. */
   record Holds(Symbol symbol, Span span) implements Term {}
@@ -34,15 +35,15 @@ public sealed interface Term {
   /** A count has one of these values: bit v for the v-th, its least being 0. */
   record Counted(Symbol.Count count, long values, Span span) implements Term {}
 
-  /** An instrument or button has one of these faults. */
+  /** One of the trips of the equipment is set. */
+  record Tripped(Symbol.Equipment equipment, Span span) implements Term {}
+
+  /** A piece of equipment, an instrument or button has one of these faults. */
   record Faulty(Symbol symbol, List<String> faults, Span span) implements Term {
     public Faulty {
       faults = List.copyOf(faults);
     }
   }
-
-  /** One of the trips of the equipment is set. */
-  record Tripped(Symbol.Equipment equipment, Span span) implements Term {}
 
   /** An interlock of the equipment does not hold. */
   record Blocked(Symbol.Equipment equipment, Span span) implements Term {}
@@ -105,8 +106,8 @@ public sealed interface Term {
       case Beside b -> {}
       case BesideSetpoint b -> {}
       case Counted c -> {}
-      case Faulty f -> {}
       case Tripped t -> {}
+      case Faulty f -> {}
       case Blocked b -> {}
       case Valued v -> {}
     }

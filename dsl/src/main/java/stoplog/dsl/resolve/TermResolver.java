@@ -5,6 +5,7 @@ import java.util.List;
 import org.jspecify.annotations.Nullable;
 import stoplog.diag.Code;
 import stoplog.diag.Diagnostic;
+import stoplog.dsl.kinds.Kind;
 import stoplog.dsl.tree.Expression;
 import stoplog.dsl.tree.Expression.Compared;
 import stoplog.dsl.tree.Expression.Is;
@@ -153,9 +154,9 @@ final class TermResolver {
         if (state.equals("duty")) {
           yield kept.duty(e, i, view);
         }
-        Long positions = e.kind().predicates().get(state);
-        if (positions == null) {
-          yield unknownState(i, e.name().text(), e.kind().predicates().keySet());
+        Kind.Said said = e.kind().predicates().get(state);
+        if (said == null) {
+          yield unknownState(i, e.name().text(), e.kind().sayable());
         }
         if (view == View.LOGIC) {
           yield readsTruth(
@@ -163,12 +164,14 @@ final class TermResolver {
               "logic cannot see whether " + e.name() + " is " + state,
               Remedies.seeing(e, state));
         }
-        yield new Term.Positioned(e, positions, state, i.span());
+        yield said(e, said, state, i.span());
       }
       case COMMANDED -> {
-        int value = e.kind().commands().indexOf(state);
-        if (value < 0) {
-          yield unknownState(i, "the command of " + e.name(), e.kind().commands());
+        List<Integer> called = e.kind().commandsCalled(state);
+        if (called.isEmpty()) {
+          yield e.kind().commands().isEmpty()
+              ? wrongUse(i.span(), e, "it takes no command: the process moves it", "")
+              : unknownState(i, "the command of " + e.name(), e.kind().commandWords());
         }
         if (e.byHand() && view == View.LOGIC) {
           yield readsTruth(
@@ -176,7 +179,7 @@ final class TermResolver {
               "logic cannot see how " + e.name() + " was set by hand",
               Remedies.seeing(e, state));
         }
-        yield field(new Term.Commanded(e, value, i.span()), view, e);
+        yield field(commanded(e, called, state, i.span()), view, e);
       }
       case PROVEN -> {
         Word tag = e.feedbacks().get(state);
@@ -204,6 +207,32 @@ final class TermResolver {
             : field(new Term.Holds(feedback, i.span()), view, feedback);
       }
     };
+  }
+
+  private static Term said(Symbol.Equipment e, Kind.Said said, String state, Span span) {
+    Term positioned = new Term.Positioned(e, said.positions(), state, span);
+    if (said.faults() == 0) {
+      return positioned;
+    }
+    var names = new ArrayList<String>();
+    for (int f = 0; f < e.kind().faults().size(); f++) {
+      if ((said.faults() >>> f & 1) != 0) {
+        names.add(e.kind().faults().get(f).name());
+      }
+    }
+    Term faulty = new Term.Faulty(e, names, span);
+    return said.positions() == 0 ? faulty : new Term.Any(List.of(positioned, faulty), span);
+  }
+
+  /** A word that several commands share says that each of them is at 0. */
+  private static Term commanded(
+      Symbol.Equipment e, List<Integer> called, String word, Span span) {
+    var terms = new ArrayList<Term>();
+    for (int c : called) {
+      int value = e.kind().commands().get(c).words().indexOf(word);
+      terms.add(new Term.Commanded(e, c, value, span));
+    }
+    return terms.size() == 1 ? terms.getFirst() : new Term.All(terms, span);
   }
 
   Term unknownState(Is i, String of, java.util.Collection<String> known) {
@@ -452,6 +481,7 @@ final class TermResolver {
   private static String describe(Term term, Symbol symbol) {
     return switch (term) {
       case Term.Commanded c -> "the command of " + symbol.name();
+      case Term.All a -> "the commands of " + symbol.name();
       case Term.Tripped t -> "the trips of " + symbol.name();
       case Term.Blocked b -> "the interlocks of " + symbol.name();
       default -> symbol.what() + ", `" + symbol.name() + "`";

@@ -15,6 +15,7 @@ public final class Times {
       visitor.accept(new TimeWindow(micros, micros, plant.reacts().span()));
     }
     plant.equipment().forEach(e -> e.windows().values().forEach(visitor));
+    plant.equipment().forEach(e -> e.lags().values().forEach(visitor));
     plant.levels().forEach(l -> l.movements().forEach(m -> visitor.accept(m.time())));
     plant.caused().forEach(c -> c.causes().forEach(w -> cause(w, visitor)));
     plant.counts().forEach(c -> c.causes().forEach(w -> cause(w, visitor)));
