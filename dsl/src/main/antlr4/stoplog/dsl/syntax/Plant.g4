@@ -199,7 +199,7 @@ event
   | 'turn' subject 'to' state
   | 'power' ('fails' | 'returns')
   | name ('starts' | 'ends')
-  | TAG 'has' 'fault' name
+  | subject 'has' 'fault' fault=name
   ;
 seen
   : 'at' quantity 'see' expression
@@ -219,7 +219,7 @@ promise
   | 'once' expression ',' expression 'stays' 'until' expression # stays
   ;
 claimOption
-  : 'tolerates' NUMBER ('fault' | 'faults') ('of' TAG (',' TAG)*)? # tolerates
+  : 'tolerates' NUMBER ('fault' | 'faults') ('of' subject (',' subject)*)? # tolerates
   | 'assuming' expression                                           # assuming
   | 'without' 'power' 'failure'                                     # withoutPower
   | 'severity' name                                                 # severity

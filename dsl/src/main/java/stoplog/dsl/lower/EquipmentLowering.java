@@ -36,7 +36,7 @@ final class EquipmentLowering {
   private final Expr powered;
   private final boolean mayFail;
   private final FaultsAsked faults;
-  private final InstrumentLowering contacts;
+  private final InstrumentLowering instruments;
 
   /** Moved by the process, and so lowered when the process is known. */
   private final Map<String, Piece> driven = new LinkedHashMap<>();
@@ -48,13 +48,13 @@ final class EquipmentLowering {
       Meanings meanings,
       Expr powered,
       FaultsAsked faults,
-      FaultLowering contactFaults) {
+      InstrumentLowering instruments) {
     this.parts = parts;
     this.meanings = meanings;
     this.powered = powered;
     this.mayFail = !powered.equals(Expr.TRUE);
     this.faults = faults;
-    this.contacts = new InstrumentLowering(parts, meanings, contactFaults);
+    this.instruments = instruments;
   }
 
   /**
@@ -167,7 +167,8 @@ final class EquipmentLowering {
     values.add("none");
     e.kind().faults().forEach(f -> values.add(f.text()));
     int fault = parts.variable(tag + ".fault", Role.FAULT, values, 1, "fault of " + tag, e.span());
-    meanings.fault(tag, fault, e.kind().faultNames());
+    meanings.fault(
+        tag, new FaultLowering.Fault(fault, e.kind().faultNames(), e.span()));
     return fault;
   }
 
@@ -250,14 +251,14 @@ final class EquipmentLowering {
       Span at = f.getValue().span();
       TimeWindow lag = e.lags().get(f.getKey());
       if (lag == null) {
-        Expr meaning = contacts.feedback(tag, text, said(p, proves), null, at);
+        Expr meaning = instruments.feedback(tag, text, said(p, proves), null, at);
         meanings.truth(tag, meaning);
         feedbackIndications(p, proves, tag, meaning);
       } else {
         // Its start follows the position, which that of the process may have moved first.
         lagging.add(
             () -> {
-              Expr meaning = contacts.feedback(tag, text, said(p, proves), lag, at);
+              Expr meaning = instruments.feedback(tag, text, said(p, proves), lag, at);
               meanings.truth(tag, meaning);
               feedbackIndications(p, proves, tag, meaning);
             });

@@ -23,9 +23,9 @@ final class Meanings {
   private final Map<String, Gauge> gauges = new HashMap<>();
   private final Map<String, Integer> orders = new HashMap<>();
   private final Map<String, Integer> counts = new HashMap<>();
-  private final Map<String, FaultLowering.Fault> faults = new HashMap<>();
   private final Map<String, List<Integer>> trips = new HashMap<>();
   private final Map<String, List<Integer>> blocks = new HashMap<>();
+  private final Map<String, FaultLowering.Fault> faults = new HashMap<>();
   private final Map<String, Integer> valued = new HashMap<>();
   private final Parts parts;
 
@@ -81,10 +81,6 @@ final class Meanings {
     commands.computeIfAbsent(e.name().text(), k -> new HashMap<>()).put(command, variable);
   }
 
-  void fault(String tag, int variable, List<String> names) {
-    fault(tag, new FaultLowering.Fault(variable, List.copyOf(names), Span.NONE));
-  }
-
   void selector(Symbol.Selector s, int variable) {
     selectors.put(s.name().text(), variable);
   }
@@ -105,7 +101,7 @@ final class Meanings {
     counts.put(c.name().text(), variable);
   }
 
-  /** The faults of an instrument or button that are part of the model. */
+  /** The faults of a thing that are part of the model. */
   void fault(String name, FaultLowering.Fault fault) {
     faults.put(name, fault);
   }
@@ -183,8 +179,8 @@ final class Meanings {
         yield gauge.in(gauge.bands().where(b.relation(), b.value()));
       }
       case Term.BesideSetpoint b -> besideSetpoint(b);
-      case Term.Counted c -> in(get(counts, c.count().name().text()), c.values());
       case Term.Faulty f -> faulty(f);
+      case Term.Counted c -> in(get(counts, c.count().name().text()), c.values());
       case Term.Tripped t -> anyOn(tripsOf(t.equipment()));
       case Term.Blocked b -> anyOn(blocksOf(b.equipment()));
       case Term.Valued v -> {
@@ -199,14 +195,15 @@ final class Meanings {
     };
   }
 
-  /** False where faults do not matter to the plant's claims: then there are none. */
+  /** A fault that no claim or scenario asks for never strikes. */
   private Expr faulty(Term.Faulty f) {
     FaultLowering.Fault fault = faults.get(f.symbol().name().text());
-    long values = 0;
-    for (String name : f.faults()) {
-      values |= fault == null ? 0 : 1L << (fault.names().indexOf(name) + 1);
+    if (fault == null) {
+      return Expr.FALSE;
     }
-    return fault == null ? Expr.FALSE : in(fault.variable(), values);
+    var any = new ArrayList<Expr>();
+    f.faults().forEach(name -> any.add(fault.is(name)));
+    return Expr.any(any);
   }
 
   /** A variable has one of these values. */

@@ -357,11 +357,6 @@ public record ResolvedPlant(
         transmitters);
   }
 
-  /** Whose faults are part of its model. Linear. */
-  public FaultsAsked faults() {
-    return FaultsAsked.of(this);
-  }
-
   /** The plant without its scenarios, which have models of their own. */
   public ResolvedPlant withoutScenarios() {
     return scenarios.isEmpty() ? this : asking(claims, List.of());

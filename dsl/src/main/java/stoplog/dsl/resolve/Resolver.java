@@ -31,9 +31,9 @@ public final class Resolver {
   private final Quantities quantities;
   private final TermResolver terms;
   private final ClaimResolver claimResolver;
-  private final ProcessResolver process;
   private final DriveResolver drives;
   private final Kinds kinds;
+  private final ProcessResolver process;
   private final LogicResolver logic;
 
   private @Nullable Reaction reacts;
@@ -55,9 +55,9 @@ public final class Resolver {
     this.scope = new Scope(tree.unread(), diagnostics);
     this.quantities = new Quantities(diagnostics);
     this.terms = new TermResolver(scope, quantities, diagnostics);
-    this.process = new ProcessResolver(scope, quantities, terms, diagnostics);
     this.drives = new DriveResolver(terms);
     this.kinds = Kinds.of(tree, shipped, diagnostics);
+    this.process = new ProcessResolver(scope, quantities, terms, diagnostics);
     this.claimResolver = new ClaimResolver(scope, quantities, terms, diagnostics);
     this.logic = new LogicResolver(scope, terms, diagnostics);
   }

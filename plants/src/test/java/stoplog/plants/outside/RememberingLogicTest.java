@@ -223,6 +223,29 @@ class RememberingLogicTest {
     assertOutput(logic.formatted(latched, asked), "1-3 6-7", "2-3 9-10", "11-12", on);
   }
 
+  /** An acknowledgement that comes with the alarm, first or again, is for what stood before. */
+  @ParameterizedTest
+  @CsvSource(
+      delimiter = '!',
+      value = {
+        "1-3     ! 2-3 ! 1-2",
+        "1-3     ! 1-2 ! 1-14",
+        "1-2 4-6 ! 4-5 ! 1-14",
+        "1-2     ! 2-3 ! 1-2",
+      })
+  void onlyWhatStoodIsAcknowledged(String a, String b, String on) {
+    String logic =
+        """
+        alarm group group_a {
+          alarm A-1 "x" : a
+          acknowledged by b rises
+        }
+        run M-1 when A-1 is unacknowledged
+        run M-2 when a or c
+        """;
+    assertOutput(logic, a, b, "", on);
+  }
+
   /** a and b are the conditions, c acknowledges. */
   @ParameterizedTest
   @CsvSource(
