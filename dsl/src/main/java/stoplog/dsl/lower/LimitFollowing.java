@@ -98,7 +98,8 @@ final class LimitFollowing {
     this.fault = fault;
     this.name = transmitter.instrument().name() + " " + limit;
     // A limit that the truth cannot leave on either side is never passed by a sound reading.
-    this.isPassed = !truth.surelyBelow().equals(Expr.TRUE) && !truth.surelyAbove().equals(Expr.TRUE);
+    this.isPassed =
+        !truth.surelyBelow().equals(Expr.TRUE) && !truth.surelyAbove().equals(Expr.TRUE);
   }
 
   Expr reads() {

@@ -11,6 +11,7 @@ import stoplog.dsl.resolve.Bands;
 import stoplog.dsl.resolve.Symbol;
 import stoplog.dsl.resolve.Term;
 import stoplog.model.Expr;
+import stoplog.source.Span;
 
 /** What each thing of the plant has become in the model, and so what a term means there. */
 final class Meanings {

@@ -100,7 +100,8 @@ final class TransmitterLowering {
       fails(reading, fault);
     }
     for (LimitFollowing l : limits) {
-      parts.indications.add(new Indication(l.reads(), l.holds(), s.name().text(), truth.variable()));
+      parts.indications.add(
+          new Indication(l.reads(), l.holds(), s.name().text(), truth.variable()));
     }
   }
 
@@ -108,7 +109,8 @@ final class TransmitterLowering {
     boolean plain =
         t.lag() == null && t.deadBand().signum() == 0 && !orders.compares(t.instrument());
     for (int cut = 0; plain && cut < bands.count() - 1; cut++) {
-      plain = !isBeyondRange(t, bands.above(cut), true) && !isBeyondRange(t, bands.above(cut), false);
+      plain =
+          !isBeyondRange(t, bands.above(cut), true) && !isBeyondRange(t, bands.above(cut), false);
     }
     return plain;
   }
@@ -144,7 +146,8 @@ final class TransmitterLowering {
         parts,
         t,
         (cut.after() ? "beyond " : "at ") + unit.fromBase(cut.value()) + " " + unit,
-        new LimitFollowing.Truth(truth.in(below), truth.in(above), truth.in(of.all() & ~of.below(cut))),
+        new LimitFollowing.Truth(
+            truth.in(below), truth.in(above), truth.in(of.all() & ~of.below(cut))),
         Meanings.in(variable, higher),
         fault);
   }
