@@ -32,6 +32,15 @@ public final class PlantReader {
     return file == null ? new Reading(null, diagnostics, List.of()) : read(file, diagnostics);
   }
 
+  /**
+   * The text of such a file, or {@code null} with the reason told. It need not be a plant: a file
+   * that others include is none by itself.
+   */
+  public static @Nullable SourceFile text(
+      Path plantFileOrDirectory, List<Diagnostic> diagnostics) {
+    return PlantFile.load(plantFileOrDirectory, diagnostics);
+  }
+
   /** The plant of a text in memory. Linear in the length of the text. */
   public static Reading read(SourceFile file) {
     var diagnostics = new ArrayList<Diagnostic>();
