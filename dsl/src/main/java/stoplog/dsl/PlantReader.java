@@ -4,16 +4,17 @@ import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.List;
-import org.jspecify.annotations.Nullable;
 import stoplog.diag.Code;
 import stoplog.diag.Diagnostic;
 import stoplog.dsl.lower.Lowering;
+import stoplog.dsl.lower.ScenarioLowering;
 import stoplog.dsl.resolve.Resolver;
 import stoplog.dsl.resolve.Resolver.Resolved;
 import stoplog.dsl.rules.Rules;
 import stoplog.dsl.syntax.TreeReader;
 import stoplog.dsl.tree.PlantTree;
 import stoplog.model.Model;
+import stoplog.model.Scenario;
 import stoplog.source.SourceFile;
 import stoplog.source.Span;
 
@@ -51,7 +52,7 @@ public final class PlantReader {
 
   private static Reading read(SourceFile file, List<Diagnostic> diagnostics) {
     PlantTree tree = TreeReader.read(file, diagnostics);
-    Resolved resolved = Resolver.resolve(tree, diagnostics);
+    Resolved resolved = Resolver.resolve(tree, KindLibrary.shipped(), diagnostics);
     Rules.check(tree, resolved.plant(), diagnostics);
     diagnostics.sort(Comparator.comparingInt(d -> d.span().start()));
     if (diagnostics.size() > MAX_DIAGNOSTICS) {
@@ -64,10 +65,11 @@ public final class PlantReader {
             Diagnostic.of(Code.TOO_MANY, rest, "too many errors; those behind this are not shown"));
       }
     }
-    @Nullable Model model =
-        diagnostics.stream().anyMatch(Diagnostic::isError)
-            ? null
-            : Lowering.lower(resolved.plant());
-    return new Reading(model, diagnostics, List.of(file));
+    if (diagnostics.stream().anyMatch(Diagnostic::isError)) {
+      return new Reading(null, diagnostics, List.of(file));
+    }
+    Model model = Lowering.lower(resolved.plant().withoutScenarios());
+    List<Scenario> scenarios = ScenarioLowering.each(resolved.plant());
+    return new Reading(model, scenarios, diagnostics, List.of(file));
   }
 }

@@ -40,6 +40,7 @@ public enum Code {
   DELAY_WITHOUT_UNIT("E0312", "a time has no unit"),
   NO_UNIT("E0313", "a value has no unit"),
   NOT_A_COUNT("E0314", "a whole number in a range is needed here"),
+  NOT_AS_ENTERED("E0320", "the panel cannot show the value as a whole number of its unit"),
 
   UNKNOWN_NAME("E0401", "nothing has this name"),
   DECLARED_TWICE("E0402", "two things have one name"),
@@ -48,6 +49,18 @@ public enum Code {
   UNKNOWN_KIND("E0405", "no kind of equipment has this name"),
   UNKNOWN_MEMBER("E0406", "the kind of equipment has no such property"),
   STATED_TWICE("E0407", "the same thing is stated twice"),
+
+  KIND_STATES("E0420", "a kind of equipment has too few or too many states"),
+  KIND_WORD("E0421", "a kind of equipment names what it does not have"),
+  KIND_MOTION("E0422", "a motion of a kind of equipment begins or ends wrongly"),
+  KIND_MODE("E0423", "a part of a kind of equipment never applies"),
+  KIND_FAILS("E0424", "what a kind of equipment does without power is not clear"),
+  KIND_PASSAGE("E0425", "a kind of equipment does not say between which ports it passes"),
+  KIND_ENDLESS("E0426", "a piece of equipment would move on and on in no time"),
+  KIND_UNREACHED("E0427", "a kind of equipment never comes into one of its states"),
+  NO_DRIVE("E0428", "a plant does not say when the process moves a piece of equipment"),
+  NO_COMMAND("E0429", "the kind of equipment takes no command"),
+  KIND_REPLACED("N0430", "a plant describes a shipped kind of equipment anew"),
 
   READS_TRUTH("E0501", "logic reads what the controller cannot see"),
   READS_FIELD("E0502", "the process depends on what only the controller knows"),
@@ -63,11 +76,16 @@ public enum Code {
   CYCLE("E0608", "conditions depend on each other in a circle"),
   TOO_MANY_MOVEMENTS("E0609", "a level has too many movements"),
   READ_EARLY("N0610", "the logic reads a name before it writes it"),
+  NOT_ACKNOWLEDGED("E0621", "an alarm has nothing that acknowledges or resets it"),
+  NO_INTERLOCK("E0622", "the equipment has no interlock"),
+  NO_DEMAND("E0623", "a command says nowhere when it is wanted"),
 
   INNER_DURATION("E0701", "a claim has a duration inside its condition"),
   DURATION_OUTSIDE_LOGIC("E0702", "a duration stands where nothing is timed"),
   EDGE_OUTSIDE_LOGIC("E0704", "a change from one scan to the next is asked for outside the logic"),
   ADJUSTABLE_DURATION("E0703", "the time of a claim is adjustable"),
+  SEEN_TOO_LATE("E0705", "a scenario looks for something in a time that is over"),
+  POWER_NEVER_FAILS("E0706", "a scenario has a power failure that cannot happen"),
   HAZARD_ON_FIELD("W0701", "a hazard speaks of what the controller sees or wants"),
   NO_CLAIMS("W0702", "the plant claims nothing"),
   NEVER_WITHOUT_POWER("W0703", "a claim excludes a power failure that cannot happen");

@@ -124,11 +124,24 @@ public final class ModelText {
               + word(c.kind())
               + ": "
               + text(c.condition())
-              + " for more than "
-              + c.forQuanta()
+              + (c.kind() == Claim.Kind.ALWAYS_CAN ? "" : " for more than " + c.forQuanta())
               + faults);
       assignments(c.monitors());
     }
+  }
+
+  private String faultsOf(Claim c) {
+    var names = new ArrayList<String>();
+    c.faultsOf().forEach(v -> names.add(name(v)));
+    return names.isEmpty() ? "" : " in " + String.join(", ", names);
+  }
+
+  private static String basis(Claim.Basis b) {
+    String severity = b.severity().isEmpty() ? "" : ", severity " + b.severity();
+    String source = b.source().isEmpty() ? "" : ", source" + quoted(b.source());
+    var text = new StringBuilder(severity + source);
+    b.remarks().forEach(r -> text.append(", remark").append(quoted(r)));
+    return text.toString();
   }
 
   private void block(String title, List<Assignment> assignments) {

@@ -14,7 +14,7 @@ public enum Role {
   MEMORY,
   /** A command of the controller to equipment. */
   COMMAND,
-  /** The phase of a timer of the controller. */
+  /** The phase of a timer of the controller, or of the course of a scenario. */
   TIMER,
   /** A fault that is or is not present. */
   FAULT,

@@ -3,7 +3,8 @@ package stoplog.model;
 import java.util.List;
 
 /**
- * The answer to one question: can the claim's condition be reached?
+ * The answer to one question: can the claim's condition be reached? (For {@link
+ * Claim.Kind#ALWAYS_CAN}: can a lock-out?)
  *
  * @param kept names of the variables the answer leans on, in the order of the model
  */
@@ -17,7 +18,7 @@ public sealed interface Verdict {
    *
    * @param longestQuanta no run holds the condition for longer than this many quanta; -1 if it never
    *     holds at all. At most the claim's {@code forQuanta}; the difference is the margin, and the true
-   *     margin may be larger.
+   *     margin may be larger. Says nothing, and is 0, for {@link Claim.Kind#ALWAYS_CAN}.
    */
   record Proved(long longestQuanta, List<String> kept, Effort effort) implements Verdict {
     public Proved {
@@ -30,7 +31,7 @@ public sealed interface Verdict {
    *
    * @param events how many steps of the trace touch what the hazard depends on
    * @param fewest no run has fewer such steps than this; equal to {@code events} if the trace is a
-   *     shortest one
+   *     shortest one. For {@link Claim.Kind#ALWAYS_CAN} the trace ends in the lock-out.
    */
   record Reached(Trace trace, int events, int fewest, List<String> kept, Effort effort)
       implements Verdict {

@@ -2,6 +2,7 @@ package stoplog.checker.abstraction;
 
 import java.util.ArrayList;
 import java.util.Arrays;
+import org.jspecify.annotations.Nullable;
 import stoplog.checker.evidence.TraceTimes;
 import stoplog.checker.explore.Search;
 import stoplog.checker.reference.Replay;
@@ -23,7 +24,16 @@ final class Completion {
 
   /** The system keeps everything. */
   static Result check(Reads reads, Claim claim, KeptSystem system, Search.Path path) {
-    TraceTimes times = TraceTimes.of(system, path);
+    return check(reads, claim, system, path, TraceTimes.of(system, path));
+  }
+
+  /** The same with times found already; null if there are none. */
+  static Result check(
+      Reads reads,
+      Claim claim,
+      KeptSystem system,
+      Search.Path path,
+      @Nullable TraceTimes times) {
     if (times == null) {
       return new Refused("internal error: the trace found has no consistent times");
     }

@@ -14,7 +14,8 @@ import stoplog.model.Variable;
 import stoplog.model.Verdict;
 
 /**
- * Decides claims: can the claim's condition hold for longer than it may?
+ * Decides claims: can the claim's condition hold for longer than it may? ({@link LockOuts} decides
+ * those about what can always be.)
  *
  * <p>It starts with the variables the claim names and hides all others. If the goal cannot be reached
  * there, it cannot be reached. If it can, {@link Following} looks for a run of the whole model along
@@ -59,7 +60,36 @@ public final class Decider {
     return decider.guarded(decider::whole);
   }
 
-  /** A verdict and, for a proof, its certificate. */
+  /**
+   * The memories that may never come to rest while time stands still, by name in the order of the
+   * model.
+   */
+  public static List<String> restless(Reads reads) {
+    return Settling.restless(reads);
+  }
+
+  /**
+   * Whether one coarse search shows that no run holds the condition for longer than it may. Quick, and
+   * "no" says nothing.
+   */
+  public static boolean isRuledOut(Reads reads, Claim claim, Budget budget, Progress progress) {
+    var decider = new Decider(reads, claim, budget, progress);
+    Verdict verdict =
+        decider.guarded(
+            () -> {
+              Kept kept = decider.named();
+              var system = new KeptSystem(reads, claim, kept);
+              return decider.searches.run(system, kept, Search.Zoning.MERGED) instanceof Search.Outcome.Exhausted
+                  ? decider.proved(system)
+                  : decider.undecided("one search does not rule it out", 0, kept);
+            });
+    return verdict instanceof Verdict.Proved;
+  }
+
+  /**
+   * A verdict and, for a proof, its certificate; none for a proof of what can always be, for which
+   * there is no form of certificate yet.
+   */
   public record Decision(Verdict verdict, @Nullable Certificate certificate) {}
 
   /** As {@link #decide(Reads, Claim, Budget, Progress)}, with a certificate. */
@@ -87,6 +117,9 @@ public final class Decider {
               + String.join(", ", reads.restless()),
           0,
           system.kept());
+    }
+    if (claim.kind() == Claim.Kind.ALWAYS_CAN) {
+      return new Verdict.Proved(0, names(system.kept()), searches.effort());
     }
     if (certifying) {
       certificate = CertificateWriter.of(reads.model(), claim, system, searches.last());
@@ -116,7 +149,21 @@ public final class Decider {
     return new Kept(reads.influence().chains(named, reads.ofRole(Role.POWER)), false);
   }
 
+  /** What can always be is another question, asked in another way. */
+  private Verdict lockOuts(LockOuts.Result result) {
+    return switch (result) {
+      case LockOuts.Result.None none -> proved(none.system());
+      case LockOuts.Result.Found f ->
+          new Verdict.Reached(
+              f.run().trace(), f.events(), f.fewest(), names(f.kept()), searches.effort());
+      case LockOuts.Result.Unknown u -> undecided(u.reason(), 0, u.kept());
+    };
+  }
+
   private Verdict localised() {
+    if (claim.kind() == Claim.Kind.ALWAYS_CAN) {
+      return lockOuts(new LockOuts(reads, claim, searches).localised());
+    }
     Kept kept = named();
     while (true) {
       var system = new KeptSystem(reads, claim, kept);
@@ -153,7 +200,7 @@ public final class Decider {
    * search is needed only where that leads along a path that does not exist.
    */
   private Search.Outcome path(KeptSystem system) {
-    Search.Outcome merged = searches.run(system, system.kept(), true);
+    Search.Outcome merged = searches.run(system, system.kept(), Search.Zoning.MERGED);
     if (!(merged instanceof Search.Outcome.Found f)) {
       return merged;
     }
@@ -163,7 +210,7 @@ public final class Decider {
         instanceof Search.Outcome.Found real) {
       return new Search.Outcome.Found(Following.cut(real.path(), system.words()));
     }
-    Search.Outcome exact = searches.run(system, system.kept(), false);
+    Search.Outcome exact = searches.run(system, system.kept(), Search.Zoning.FOR_REACHING);
     if (exact instanceof Search.Outcome.Found found) {
       fewest = found.path().steps().length;
     }
@@ -194,9 +241,12 @@ public final class Decider {
   }
 
   private Verdict whole() {
+    if (claim.kind() == Claim.Kind.ALWAYS_CAN) {
+      return lockOuts(new LockOuts(reads, claim, searches).whole());
+    }
     Kept kept = Kept.everything(reads);
     var system = new KeptSystem(reads, claim, kept);
-    return switch (searches.run(system, kept, false)) {
+    return switch (searches.run(system, kept, Search.Zoning.FOR_REACHING)) {
       case Search.Outcome.Exhausted e -> proved(system);
       case Search.Outcome.Stopped s -> undecided(s.reason(), s.level(), kept);
       case Search.Outcome.Found f -> {

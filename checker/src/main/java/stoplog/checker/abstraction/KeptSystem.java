@@ -15,10 +15,11 @@ import stoplog.model.Claim;
 import stoplog.model.Controller;
 import stoplog.model.FieldChange;
 import stoplog.model.Model;
+import stoplog.model.Untouched;
 
 /**
  * A model as one search sees it: the kept variables, the clocks whose conditions read kept variables
- * only, and every step that can touch them; all else is free.
+ * (and constants) only, and every step that can touch them; all else is free.
  *
  * <p><b>Why a proof here is a proof.</b> Every run of the model, with the hidden variables struck
  * out, is a run here. A step of the model that assigns a kept variable is the same step here, each
@@ -44,6 +45,10 @@ final class KeptSystem implements TimedSystem {
   private final int scanStep;
   private final int elsewhereStep;
   private final int faultBudget;
+  private final BitSet constants;
+
+  /** The kept variables and the constants. */
+  private final BitSet known;
 
   private final int[] stored;
   private final Packing packing;
@@ -95,6 +100,9 @@ final class KeptSystem implements TimedSystem {
     this.quiet = quietExcept != null;
     this.quietExcept = quietExcept == null ? new BitSet() : quietExcept;
     this.faultBudget = claim == null ? 0 : claim.faultBudget();
+    this.constants = claim == null ? new BitSet() : Untouched.by(model, claim);
+    this.known = (BitSet) kept.variables().clone();
+    known.or(constants);
     this.scanStep = model.changes().size();
     this.elsewhereStep = scanStep + 1;
     this.maxDue = controller.reactionQuanta() == 0 ? controller.coincident() : 1;
@@ -149,7 +157,7 @@ final class KeptSystem implements TimedSystem {
   }
 
   private StepCompiler compiler() {
-    return new StepCompiler(model, kept);
+    return new StepCompiler(model, kept, constants);
   }
 
   /** Adds what follows in every step. */
@@ -165,7 +173,12 @@ final class KeptSystem implements TimedSystem {
     BitSet ids = new BitSet();
     kept.variables().stream().forEach(v -> reads.changesOf(v).forEach(c -> ids.set(c.id())));
     reads.changesWithoutEffects().forEach(c -> ids.set(c.id()));
-    othersHappen = ids.cardinality() < model.changes().size();
+    BitSet possible = new BitSet();
+    model.changes().stream()
+        .filter(c -> claim == null || claim.admits(c))
+        .forEach(c -> possible.set(c.id()));
+    ids.and(possible);
+    othersHappen = ids.cardinality() < possible.cardinality();
     return ids;
   }
 
@@ -179,7 +192,7 @@ final class KeptSystem implements TimedSystem {
     kept.variables().stream()
         .forEach(v -> reads.clocksReading(v).forEach(wanted::set));
     wanted.stream()
-        .filter(c -> isWithin(reads.ofClock(c), kept.variables()))
+        .filter(c -> isWithin(reads.ofClock(c), known))
         .forEach(
             c -> {
               clockIndex.put(c, limits.size());
@@ -550,6 +563,22 @@ final class KeptSystem implements TimedSystem {
     throw new IllegalArgumentException("no clock " + clock);
   }
 
+  /** The clock of this system that is the given one of another system of the same model. */
+  int clockLike(KeptSystem other, int clock) {
+    if (clock == other.dueClock) {
+      return dueClock;
+    }
+    if (clock == other.goalClock) {
+      return goalClock;
+    }
+    for (Map.Entry<Integer, Integer> e : other.clockIndex.entrySet()) {
+      if (e.getValue() == clock) {
+        return clockIndex.getOrDefault(e.getKey(), -1);
+      }
+    }
+    throw new IllegalArgumentException("no clock " + clock);
+  }
+
   /** The stored variables, ascending. */
   int[] stored() {
     return stored;
@@ -567,7 +596,7 @@ final class KeptSystem implements TimedSystem {
         hidden.or(reads.ofClock(t.clock()));
       }
     }
-    hidden.andNot(kept.variables());
+    hidden.andNot(known);
     return hidden;
   }
 

@@ -3,6 +3,7 @@ package stoplog.checker.abstraction;
 import org.jspecify.annotations.Nullable;
 import stoplog.checker.explore.Budget;
 import stoplog.checker.explore.Progress;
+import stoplog.checker.explore.Recovery;
 import stoplog.checker.explore.Search;
 import stoplog.checker.explore.TimedSystem;
 import stoplog.model.Verdict;
@@ -38,8 +39,8 @@ final class Searches {
   }
 
   /** The deciding kind of search: its size is what the verdict reports. */
-  Search.Outcome run(TimedSystem system, Kept kept, boolean merging) {
-    Search.Outcome outcome = run(system, kept, merging, budget);
+  Search.Outcome run(TimedSystem system, Kept kept, Search.Zoning zoning) {
+    Search.Outcome outcome = run(system, kept, zoning, budget);
     Search search = last;
     if (search != null) {
       states = search.states();
@@ -56,14 +57,26 @@ final class Searches {
 
   /** An exact search that helps, with its own limit on states. */
   Search.Outcome runWithin(TimedSystem system, Kept kept, long limit) {
-    return run(system, kept, false, budget.withStates(limit));
+    return run(system, kept, Search.Zoning.FOR_REACHING, budget.withStates(limit));
   }
 
-  private Search.Outcome run(TimedSystem system, Kept kept, boolean merging, Budget within) {
+  /** A search for all futures that helps, with its own limit on states. */
+  Search.Outcome runForFutures(TimedSystem system, Kept kept, long limit) {
+    return run(system, kept, Search.Zoning.FOR_ALL_FUTURES, budget.withStates(limit));
+  }
+
+  /** From where the goal can still be reached, of what the last search has reached. */
+  Recovery recovery(TimedSystem system) {
+    return new Recovery(
+        system, last(), budget, startNanos + budget.time().toNanos(), progress);
+  }
+
+  private Search.Outcome run(
+      TimedSystem system, Kept kept, Search.Zoning zoning, Budget within) {
     count++;
     long deadline = startNanos + budget.time().toNanos();
     Search search =
-        new Search(system, merging, within, deadline, progress, claim, kept.size());
+        new Search(system, zoning, within, deadline, progress, claim, kept.size());
     last = search;
     return search.run();
   }

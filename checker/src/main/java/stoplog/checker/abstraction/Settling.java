@@ -27,8 +27,10 @@ import stoplog.model.Variable;
  * of a field that stands still. Memories that depend on each other in a ring (the strong components of
  * "the new value depends on the old value of") settle if, from every combination of their values and
  * for every field, the function repeated reaches a fixed value; memories outside rings settle after
- * the ones they depend on. Fields are tried lazily: only values that are read are told apart. Not all
- * combinations tried need be reachable, so "may not settle" is no proof that it does not.
+ * the ones they depend on. What a ring depends on and is no part of it has therefore come to rest
+ * before, or is itself told of: only such values of it are tried as one more scan leaves alone.
+ * Fields are tried lazily: only values that are read are told apart. Not all combinations tried need
+ * be reachable, so "may not settle" is no proof that it does not.
  */
 public final class Settling {
   /** Evaluations tried before the answer is "may not settle". */
@@ -107,6 +109,10 @@ public final class Settling {
     BitSet needed = new BitSet();
     ring.forEach(needed::set);
     List<Assignment> slice = slice(needed);
+    BitSet before = new BitSet();
+    slice.forEach(a -> before.set(a.variable()));
+    before.and(remembered);
+    ring.forEach(before::clear);
     int[] members = ring.stream().mapToInt(Integer::intValue).sorted().toArray();
     long combinations = 1;
     for (int m : members) {
@@ -117,49 +123,63 @@ public final class Settling {
     }
     int[] field = new int[model.variables().size()];
     Arrays.fill(field, UNKNOWN);
-    return fromEvery(members, 0, field, slice, (int) combinations);
+    var ringed = new Ring(members, before.stream().toArray(), slice, (int) combinations);
+    return fromEvery(ringed, 0, field);
   }
 
-  /** The assignments of the scan that bear on these variables. */
+  /**
+   * Memories that depend on each other.
+   *
+   * @param before memories that they depend on, and that do not depend on them
+   * @param slice what a scan does to all of these
+   * @param combinations how many there are of the members' values
+   */
+  private record Ring(int[] members, int[] before, List<Assignment> slice, int combinations) {}
+
+  /** All assignments of the scan to these variables and to what they may depend on. */
   private List<Assignment> slice(BitSet targets) {
     BitSet needed = (BitSet) targets.clone();
-    var slice = new ArrayList<Assignment>();
-    for (int i = program.size() - 1; i >= 0; i--) {
-      Assignment a = program.get(i);
-      if (needed.get(a.variable())) {
-        slice.addFirst(a);
-        needed.or(reads.of(a.value()));
+    int known;
+    do {
+      known = needed.cardinality();
+      for (Assignment a : program) {
+        if (needed.get(a.variable())) {
+          needed.or(reads.of(a.value()));
+        }
       }
-    }
-    return slice;
+    } while (needed.cardinality() > known);
+    return program.stream().filter(a -> needed.get(a.variable())).toList();
   }
 
-  private boolean fromEvery(
-      int[] members, int at, int[] field, List<Assignment> slice, int combinations) {
-    if (at == members.length) {
-      return comesToRest(members, field, slice, combinations);
+  private boolean fromEvery(Ring ring, int at, int[] field) {
+    if (at == ring.members().length) {
+      return comesToRest(ring, field);
     }
-    for (int v = 0; v < model.variable(members[at]).size(); v++) {
-      field[members[at]] = v;
-      if (!fromEvery(members, at + 1, field, slice, combinations)) {
+    int member = ring.members()[at];
+    for (int v = 0; v < model.variable(member).size(); v++) {
+      field[member] = v;
+      if (!fromEvery(ring, at + 1, field)) {
         return false;
       }
     }
-    field[members[at]] = UNKNOWN;
+    field[member] = UNKNOWN;
     return true;
   }
 
   /** Repeats the scan with this field until nothing changes; tries each value of what it must know. */
-  private boolean comesToRest(int[] members, int[] field, List<Assignment> slice, int combinations) {
+  private boolean comesToRest(Ring ring, int[] field) {
     int[] memory = field.clone();
     try {
-      for (int round = 0; round <= combinations; round++) {
+      for (int round = 0; round <= ring.combinations(); round++) {
         if (++evaluations > MOST_EVALUATIONS) {
           return false;
         }
-        int[] next = scan(memory, slice);
+        int[] next = scan(memory, ring.slice());
+        if (moves(ring.before(), memory, next)) {
+          return true; // The ring is asked about the rest that this comes to, not about the way.
+        }
         boolean same = true;
-        for (int m : members) {
+        for (int m : ring.members()) {
           same &= next[m] == memory[m];
           memory[m] = next[m];
         }
@@ -171,13 +191,23 @@ public final class Settling {
     } catch (Unknown u) {
       for (int v = 0; v < model.variable(u.variable).size(); v++) {
         field[u.variable] = v;
-        if (!comesToRest(members, field, slice, combinations)) {
+        if (!comesToRest(ring, field)) {
           return false;
         }
       }
       field[u.variable] = UNKNOWN;
       return true;
     }
+  }
+
+  /** Whether one of these, its old value being known, has another new one. */
+  private static boolean moves(int[] variables, int[] memory, int[] next) {
+    for (int v : variables) {
+      if (memory[v] != UNKNOWN && next[v] != memory[v]) {
+        return true;
+      }
+    }
+    return false;
   }
 
   private int[] scan(int[] memory, List<Assignment> slice) {

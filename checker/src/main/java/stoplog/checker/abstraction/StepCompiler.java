@@ -1,6 +1,7 @@
 package stoplog.checker.abstraction;
 
 import java.util.ArrayList;
+import java.util.BitSet;
 import java.util.HashMap;
 import java.util.IdentityHashMap;
 import java.util.List;
@@ -20,6 +21,7 @@ import stoplog.model.Model;
 final class StepCompiler {
   private final Model model;
   private final Kept kept;
+  private final BitSet constants;
   private final List<StepProgram.Operation> operations = new ArrayList<>();
   private final Map<Long, Integer> slots = new HashMap<>();
   private final List<Long> domains = new ArrayList<>();
@@ -28,8 +30,16 @@ final class StepCompiler {
   private final List<Integer> slotReads = new ArrayList<>();
 
   StepCompiler(Model model, Kept kept) {
+    this(model, kept, new BitSet());
+  }
+
+  /**
+   * @param constants variables that always have their initial value: no need to keep them to know it
+   */
+  StepCompiler(Model model, Kept kept, BitSet constants) {
     this.model = model;
     this.kept = kept;
+    this.constants = constants;
   }
 
   StepCompiler guard(Expr guard) {
@@ -100,6 +110,9 @@ final class StepCompiler {
   private Node read(int variable) {
     if (kept.has(variable)) {
       return new Node.KeptRead(variable);
+    }
+    if (constants.get(variable)) {
+      return new Node.Fixed(model.variable(variable).initial());
     }
     long key = (long) variable << 32 | epochs.getOrDefault(variable, 0);
     Integer slot = slots.get(key);

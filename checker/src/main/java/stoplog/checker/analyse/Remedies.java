@@ -134,7 +134,7 @@ public final class Remedies {
     for (Assignment a : c.program()) {
       program.add(
           a.variable() == command
-              ? new Assignment(command, Expr.all(a.value(), condition), a.origin())
+              ? new Assignment(command, held(command, a.value(), condition), a.origin())
               : a);
     }
     return new Model(
@@ -152,6 +152,13 @@ public final class Remedies {
         model.indications());
   }
 
+  /** A command that is off unless the condition holds; it may have more values than off and on. */
+  private Expr held(int command, Expr value, Expr condition) {
+    return model.variable(command).size() == 2
+        ? Expr.all(value, condition)
+        : new Expr.Choose(condition, value, new Expr.Constant(0));
+  }
+
   private boolean helps(Model changed) {
     // Most candidates do not even stop the run at hand.
     if (Replay.run(changed, hazard, trace) instanceof Replayed.Valid) {
@@ -162,11 +169,18 @@ public final class Remedies {
       return false;
     }
     for (Claim c : changed.claims()) {
-      if (c.kind() == Claim.Kind.CAN
-          && !(Decider.decide(changedReads, c, BUDGET, progress) instanceof Verdict.Reached)) {
+      if (!canStill(changedReads, c)) {
         return false;
       }
     }
     return true;
+  }
+
+  private boolean canStill(Reads changed, Claim c) {
+    return switch (c.kind()) {
+      case HAZARD, RESPONSE -> true;
+      case CAN -> Decider.decide(changed, c, BUDGET, progress) instanceof Verdict.Reached;
+      case ALWAYS_CAN -> Decider.decide(changed, c, BUDGET, progress) instanceof Verdict.Proved;
+    };
   }
 }

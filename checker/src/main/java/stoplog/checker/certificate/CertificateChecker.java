@@ -14,6 +14,7 @@ import stoplog.model.Controller;
 import stoplog.model.Expr;
 import stoplog.model.FieldChange;
 import stoplog.model.Model;
+import stoplog.model.Untouched;
 
 /**
  * Checks a certificate: every start lies in its set, with the time that may pass after it; so does
@@ -66,7 +67,9 @@ public final class CertificateChecker {
       exact.set(known(index, name));
     }
     certificate.follows().forEach(name -> exact.set(known(index, name)));
-    this.choices = new Choices(model, exact);
+    BitSet constants = Untouched.by(model, claim);
+    exact.or(constants);
+    this.choices = new Choices(model, exact, constants);
   }
 
   /**
@@ -78,6 +81,9 @@ public final class CertificateChecker {
     }
     for (Claim c : model.claims()) {
       if (c.id().equals(certificate.claim())) {
+        if (c.kind() == Claim.Kind.ALWAYS_CAN) {
+          return "it speaks of what can be reached, and " + c.id() + " of what always can";
+        }
         return refusal(model, c, certificate);
       }
     }
@@ -326,7 +332,7 @@ public final class CertificateChecker {
         c.cause() == FieldChange.Cause.FAULT
             && (c.effects().isEmpty()
                 || c.effects().stream().anyMatch(a -> exact.get(a.variable())));
-    if (fault && s.faults() >= claim.faultBudget()) {
+    if (!claim.admits(c) || (fault && s.faults() >= claim.faultBudget())) {
       return;
     }
     recall(s.values());

@@ -21,19 +21,26 @@ final class Choices {
 
   private final Model model;
   private final BitSet exact;
+  private final BitSet constants;
   private final int[] values;
 
-  /** @param exact the variables that stay known when they are assigned */
-  Choices(Model model, BitSet exact) {
+  /**
+   * @param exact the variables that stay known when they are assigned
+   * @param constants among them those that always have their initial value
+   */
+  Choices(Model model, BitSet exact, BitSet constants) {
     this.model = model;
     this.exact = exact;
+    this.constants = constants;
     this.values = new int[model.variables().size()];
     forget();
   }
 
-  /** Makes every variable unknown. */
+  /** Makes every variable unknown but the constants. */
   void forget() {
     Arrays.fill(values, UNKNOWN);
+    constants.stream()
+        .forEach(v -> values[v] = Long.numberOfTrailingZeros(model.variable(v).initial()));
   }
 
   void set(int variable, int value) {

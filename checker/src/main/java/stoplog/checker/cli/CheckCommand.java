@@ -116,7 +116,8 @@ final class CheckCommand implements Callable<Integer> {
       names = "--verify-proofs",
       description =
           "Have every proof checked a second time by other means, from its certificate alone, and"
-              + " mark its line. May take very much longer; no budget limits it.")
+              + " mark its line. May take very much longer; no budget limits it. Proofs that something"
+              + " can always be have no certificate yet; their lines say so.")
   private boolean verifying;
 
   @Option(
@@ -154,7 +155,7 @@ final class CheckCommand implements Callable<Integer> {
       return refuse(file, diagnostics);
     }
     List<Claim> claims = threadsMakeSense() && certificateMakesSense() ? chosen(model) : List.of();
-    if (claims.isEmpty()) {
+    if (claims.isEmpty() || !certifiable(claims)) {
       return ExitStatus.WRONG_INPUT;
     }
     var deciding = new Deciding(model, claims, wishes());
@@ -199,6 +200,19 @@ final class CheckCommand implements Callable<Integer> {
           ExitStatus.WRONG_INPUT);
     }
     return objection == null;
+  }
+
+  /** Says so at once where no certificate can come of it, before any time is spent. */
+  private boolean certifiable(List<Claim> claims) {
+    if (certificate == null || claims.getFirst().kind() != Claim.Kind.ALWAYS_CAN) {
+      return true;
+    }
+    Stoplog.complain(
+        surroundings,
+        "no certificate can be written for " + claims.getFirst().id()
+            + ": a proof that something can always be has no certificate yet",
+        ExitStatus.WRONG_INPUT);
+    return false;
   }
 
   /** The status that comes of it: writing that fails is a fault of the command given. */

@@ -152,15 +152,19 @@ final class Deciding {
     if (verdict instanceof Verdict.Undecided u && progress.stopped()) {
       verdict = new Verdict.Undecided("interrupted", u.covered(), u.kept(), u.effort());
     }
-    boolean verified = false;
-    if (verdict instanceof Verdict.Proved && certifying) {
+    var checked = Answer.ProofCheck.NOT_WANTED;
+    boolean certifiable = claim.kind() != Claim.Kind.ALWAYS_CAN;
+    if (verdict instanceof Verdict.Proved && wishes.verifying() && !certifiable) {
+      checked = Answer.ProofCheck.NO_CERTIFICATE;
+    }
+    if (verdict instanceof Verdict.Proved && certifying && certifiable) {
       Certificate proof = decision.certificate();
       if (proof == null) {
         throw new IllegalStateException("there is no certificate for " + claim.id());
       }
       if (wishes.verifying()) {
         verify(claim, proof);
-        verified = true;
+        checked = Answer.ProofCheck.STANDS;
       }
       if (wishes.certificate()) {
         synchronized (this) {
@@ -169,7 +173,7 @@ final class Deciding {
       }
     }
     return new Answer(
-        claim, verdict, story(claim, verdict), remedies(claim, verdict, progress), verified);
+        claim, verdict, story(claim, verdict), remedies(claim, verdict, progress), checked);
   }
 
   private List<String> remedies(Claim claim, Verdict verdict, ProgressLine progress) {

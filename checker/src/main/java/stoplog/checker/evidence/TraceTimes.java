@@ -6,6 +6,7 @@ import java.util.List;
 import org.jspecify.annotations.Nullable;
 import stoplog.checker.explore.Search;
 import stoplog.checker.explore.TimedSystem;
+import stoplog.checker.zone.Zones;
 import stoplog.model.Bound;
 import stoplog.model.FieldChange;
 
@@ -19,7 +20,7 @@ import stoplog.model.FieldChange;
  *
  * @param ticksPerQuantum ticks in one quantum
  * @param ticks time of each step, in order
- * @param endTick when the goal clock first exceeds its bound
+ * @param endTick when the goal clock first exceeds its bound, or the readings are those asked for
  */
 public record TraceTimes(int ticksPerQuantum, long[] ticks, long endTick) {
 
@@ -30,10 +31,20 @@ public record TraceTimes(int ticksPerQuantum, long[] ticks, long endTick) {
    * @return the times, or null if no times satisfy the bounds (which an exact search never yields)
    */
   public static @Nullable TraceTimes of(TimedSystem system, Search.Path path) {
-    return solve(bounds(system, path), path.steps().length + 2);
+    return solve(bounds(system, path, null), path.steps().length + 2);
   }
 
-  private static List<Least> bounds(TimedSystem system, Search.Path path) {
+  /**
+   * The same for a path that is to end with readings in a zone, instead of beyond the goal's bound.
+   *
+   * @param end a zone over the clocks that run in the last state
+   */
+  public static @Nullable TraceTimes endingIn(
+      TimedSystem system, Search.Path path, int[] end) {
+    return solve(bounds(system, path, end), path.steps().length + 2);
+  }
+
+  private static List<Least> bounds(TimedSystem system, Search.Path path, int @Nullable [] end) {
     var bounds = new ArrayList<Least>();
     int steps = path.steps().length;
     int[] startedAt = new int[system.clocks()];
@@ -47,7 +58,11 @@ public record TraceTimes(int ticksPerQuantum, long[] ticks, long endTick) {
         atMost(bounds, startedAt[c], i, system.limit(c));
       }
       if (i == steps + 1) {
-        bounds.add(new Least(startedAt[system.goalClock()], i, system.goalQuanta(), true));
+        if (end == null) {
+          bounds.add(new Least(startedAt[system.goalClock()], i, system.goalQuanta(), true));
+        } else {
+          within(bounds, end, running, startedAt, i);
+        }
         break;
       }
       int step = path.steps()[i - 1];
@@ -66,6 +81,22 @@ public record TraceTimes(int ticksPerQuantum, long[] ticks, long endTick) {
       running = after;
     }
     return bounds;
+  }
+
+  /** A bound on a reading says how long ago its clock started; one on two readings, which did first. */
+  private static void within(
+      List<Least> bounds, int[] zone, int[] running, int[] startedAt, int now) {
+    int dimension = running.length + 1;
+    for (int i = 0; i < dimension; i++) {
+      for (int j = 0; j < dimension; j++) {
+        int bound = zone[i * dimension + j];
+        if (i != j && bound != Zones.INFINITE) {
+          int since = i == 0 ? now : startedAt[running[i - 1]];
+          int than = j == 0 ? now : startedAt[running[j - 1]];
+          bounds.add(new Least(than, since, -(bound >> 1), (bound & 1) == 0));
+        }
+      }
+    }
   }
 
   private static void atMost(List<Least> bounds, int from, int to, @Nullable Bound bound) {

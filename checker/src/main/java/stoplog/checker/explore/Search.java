@@ -45,8 +45,34 @@ public final class Search {
   /** How often a zone may grow before it is taken to be all it can be: growth may creep by quanta. */
   private static final int MOST_MERGES = 24;
 
+  /** How much a search may forget of the zones it finds. */
+  public enum Zoning {
+    /**
+     * One zone for each discrete state, the smallest that holds all those found. That only adds
+     * behaviour: an exhausted search is exhausted all the same, and no goal lies nearer than the one
+     * found, but the way to it may not exist.
+     */
+    MERGED,
+    /** What no way to the goal can tell apart. */
+    FOR_REACHING,
+    /**
+     * What no future at all can tell apart: every point of a zone kept has, for each clock, the reading
+     * of some point that is really reached, or both read more than the clock is ever compared with.
+     * No construct compares two clocks, so two such points can take the same steps, now and after any
+     * time, to such points again: they are bisimilar, and what the one can never get to the other
+     * cannot either.
+     *
+     * <p>It is the same extrapolation with the larger of a clock's two constants for both. It keeps a
+     * zone within what is simulated by its points (Behrmann and others, see {@link Zones}); the
+     * simulation says that a reading may be replaced by a smaller one if the smaller is beyond the
+     * lower constant, and by a larger one if the original is beyond the upper. With equal constants
+     * both readings are beyond it in either case, and the simulation goes both ways.
+     */
+    FOR_ALL_FUTURES
+  }
+
   private final TimedSystem system;
-  private final boolean merging;
+  private final Zoning zoning;
   private final Budget budget;
   private final long deadlineNanos;
   private final Progress progress;
@@ -79,21 +105,16 @@ public final class Search {
   private int[] edgeTargets = new int[64];
   private final Map<Integer, int[]> edgeCache = new HashMap<>();
 
-  /**
-   * @param merging keep one zone for each discrete state, the smallest that holds all those found.
-   *     That only adds behaviour: an exhausted search is exhausted all the same, and no goal lies
-   *     nearer than the one found, but the way to it may not exist.
-   */
   public Search(
       TimedSystem system,
-      boolean merging,
+      Zoning zoning,
       Budget budget,
       long deadlineNanos,
       Progress progress,
       String claim,
       int kept) {
     this.system = system;
-    this.merging = merging;
+    this.zoning = zoning;
     this.budget = budget;
     this.deadlineNanos = deadlineNanos;
     this.progress = progress;
@@ -129,6 +150,18 @@ public final class Search {
     if (goal >= 0) {
       lowerMost[goal] = Math.max(lowerMost[goal], (int) system.goalQuanta());
     }
+    for (int c = 0; zoning == Zoning.FOR_ALL_FUTURES && c < system.clocks(); c++) {
+      lowerMost[c] = Math.max(lowerMost[c], upperMost[c]);
+      upperMost[c] = lowerMost[c];
+    }
+  }
+
+  /**
+   * The largest number a clock is compared with, or {@link Zones#NEVER}; after a search for all
+   * futures.
+   */
+  public int mostOf(int clock) {
+    return Math.max(lowerMost[clock], upperMost[clock]);
   }
 
   private int steps() {
@@ -222,7 +255,14 @@ public final class Search {
   }
 
   private void expand(int node, long[] scratch) {
-    int stateId = nodeState[node];
+    int[] cached = edgesFrom(nodeState[node], scratch);
+    for (int i = 0; i < cached.length && goalNode < 0; i += 2) {
+      follow(node, cached[i], cached[i + 1], scratch);
+    }
+  }
+
+  /** The steps from a state with the indices of the states they lead to: step, target, step, … */
+  private int[] edgesFrom(int stateId, long[] scratch) {
     int[] cached = edgeCache.get(stateId);
     if (cached == null) {
       states.get(stateId, scratch);
@@ -238,9 +278,7 @@ public final class Search {
         zoneBytes += 64 + 4L * cached.length;
       }
     }
-    for (int i = 0; i < cached.length && goalNode < 0; i += 2) {
-      follow(node, cached[i], cached[i + 1], scratch);
-    }
+    return cached;
   }
 
   private void edge(int step, long[] target) {
@@ -317,7 +355,7 @@ public final class Search {
       upper[i] = upperMost[running[i]];
     }
     Zones.extrapolate(zone, dimension, lower, upper);
-    if (merging && headOf[id] >= 0 && !Zones.within(zone, nodeZone[headOf[id]])) {
+    if (zoning == Zoning.MERGED && headOf[id] >= 0 && !Zones.within(zone, nodeZone[headOf[id]])) {
       merge(id, zone, running);
       int k = mayBeGoal && !goal ? Arrays.binarySearch(running, goalClock) : -1;
       if (k >= 0) {
@@ -427,7 +465,51 @@ public final class Search {
     return longest[0];
   }
 
-  private Path pathTo(int node) {
+  // ---- what an exhausted search knows, for those who go on from there
+
+  /** States are numbered from 0 to this, exclusive; some are only known as targets. */
+  public int stateCount() {
+    return states.size();
+  }
+
+  public void state(int id, long[] into) {
+    states.get(id, into);
+  }
+
+  /** The clocks that run in the state. Not to be changed. */
+  public int[] running(int id) {
+    return runningOf[id];
+  }
+
+  /** The zones of the state that no other covers; none if it is not reached. */
+  public List<int[]> zonesOf(int id) {
+    var zones = new ArrayList<int[]>();
+    for (int n = headOf[id]; n >= 0; n = nodeNext[n]) {
+      zones.add(nodeZone[n]);
+    }
+    return zones;
+  }
+
+  /** The steps from a state with the numbers of the states they lead to: step, target, step, … */
+  public int[] edgesFrom(int id) {
+    return edgesFrom(id, new long[system.words()]);
+  }
+
+  /** The state of a node. Nodes are numbered in the order found, so that their levels ascend. */
+  public int stateOf(int node) {
+    return nodeState[node];
+  }
+
+  public int[] zoneOf(int node) {
+    return nodeZone[node];
+  }
+
+  public int levelOf(int node) {
+    return nodeLevel[node];
+  }
+
+  /** The way on which a node was found. */
+  public Path pathTo(int node) {
     var onPath = new ArrayList<long[]>();
     var taken = new ArrayList<Integer>();
     for (int n = node; n >= 0; n = nodeParent[n]) {

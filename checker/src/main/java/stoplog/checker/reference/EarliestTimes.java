@@ -118,7 +118,8 @@ public final class EarliestTimes {
   }
 
   private void demandEnd(State state, int instant) {
-    if (state.conditionTicks() != State.NOT_RUNNING) {
+    boolean asked = claim.kind() != Claim.Kind.ALWAYS_CAN;
+    if (asked && state.conditionTicks() != State.NOT_RUNNING) {
       int started = instant - (int) state.conditionTicks();
       atLeast(started, instant + 1, claim.forQuanta() * ticksPerQuantum + 1);
     }

@@ -200,6 +200,9 @@ public final class Interpreter {
         return clock + " has run too long";
       }
     }
+    if (claim.faultBudget() > 0 && !claim.admits(change)) {
+      return claim.id() + " tolerates no such fault";
+    }
     if (change.cause() == FieldChange.Cause.FAULT && state.faults() == claim.faultBudget()) {
       return "the fault budget of " + claim.id() + " is " + claim.faultBudget();
     }
@@ -280,6 +283,22 @@ public final class Interpreter {
   /** Whether the claim's condition has held for longer than it names. */
   public boolean violated(State state) {
     return state.conditionTicks() > claim.forQuanta() * ticksPerQuantum;
+  }
+
+  /** Whether the claim's condition holds and time can pass, be it for less than a tick. */
+  boolean isGoal(State state) {
+    if (!evaluation.holds(claim.condition(), state.values())) {
+      return false;
+    }
+    boolean passes =
+        state.due() == 0 || state.dueTicks() < controller.reactionQuanta() * ticksPerQuantum;
+    for (Clock c : model.clocks()) {
+      Bound limit = c.limit();
+      if (limit != null && state.isRunning(c.id())) {
+        passes &= state.clockTicks(c.id()) < limit.quanta() * ticksPerQuantum;
+      }
+    }
+    return passes;
   }
 
   // What all steps share

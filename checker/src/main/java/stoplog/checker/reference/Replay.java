@@ -7,7 +7,11 @@ import stoplog.model.FieldChange;
 import stoplog.model.Model;
 import stoplog.model.Trace;
 
-/** Follows a trace move by move and says whether the plant can do that. */
+/**
+ * Follows a trace move by move and says whether the plant can do that. For {@link
+ * Claim.Kind#ALWAYS_CAN} it follows the run to its end and does not ask whether that is a lock-out:
+ * {@link LockOutJudge} does.
+ */
 public final class Replay {
   private Replay() {}
 
@@ -49,7 +53,7 @@ public final class Replay {
       return new Replayed.Invalid(trace.steps().size(), notPassed);
     }
     State end = interpreter.pass(state, trace.endTick() - now);
-    return interpreter.violated(end)
+    return claim.kind() == Claim.Kind.ALWAYS_CAN || interpreter.violated(end)
         ? new Replayed.Valid(start, moments, end)
         : new Replayed.Invalid(
             trace.steps().size(),

@@ -6,7 +6,8 @@ import stoplog.model.Trace;
 /** What came of following a trace. */
 public sealed interface Replayed {
   /**
-   * It is a run of the plant, and at its end the claim's condition has held for too long.
+   * It is a run of the plant, and at its end the claim's condition has held for too long (unless the
+   * claim asks for what can always be).
    *
    * @param start the state right after the start
    * @param moments one for every step of the trace

@@ -18,11 +18,9 @@ import stoplog.model.Trace;
  * Decides a claim about a small plant by trying every move of the interpreter, time passing one tick
  * at a time. Breadth-first by steps, time passing costing none, so that a trace is a shortest one.
  *
- * <p><b>Why it ends.</b> Variables are finite. A clock that has run beyond the largest number it is
- * ever compared with stays one tick above that number: every comparison then answers as it would for
- * any greater reading, from now until the clock stops, and no construct compares two clocks. A clock
- * that is compared with nothing stays at 0. The scan that is due and the claim's condition are held
- * within bounds by the reaction time and by ending the search.
+ * <p><b>Why it ends.</b> Variables are finite, and so are the readings of clocks as {@link Readings}
+ * keeps them. The scan that is due and the claim's condition are held within bounds by the reaction
+ * time and by ending the search.
  *
  * <p><b>Why whole quanta are fine enough if all bounds are closed.</b> Take a run to a violation. Its
  * start and the order of its steps fix its discrete states and which step started which clock, so the
@@ -32,12 +30,8 @@ import stoplog.model.Trace;
  * those of a shortest-path problem). It exceeds a whole number there if it does anywhere.
  *
  * <p><b>What is done if some bound is open.</b> No fixed tick is fine enough: a plant can force an
- * event to come a little earlier in every cycle than in the one before. But all that ever matters of
- * the readings is their whole parts and the order of their fractional parts, with those that are 0
- * apart. So with n clocks a quantum gets n + 1 ticks, and after every move the fractional parts are
- * spread anew, in their order: to the lowest ticks if some reading is whole, so that the next tick
- * passes before any other reading becomes whole; else to the highest, so that the next tick makes
- * exactly the foremost readings whole. Each tick then leads to the very next order, none is skipped.
+ * event to come a little earlier in every cycle than in the one before. {@link Readings} spreads the
+ * fractional parts of the readings anew after every move.
  */
 public final class TickJudge {
   /** What the judge says. */
@@ -65,7 +59,7 @@ public final class TickJudge {
   private final int ticksPerQuantum;
   private final boolean spreading;
   private final Interpreter interpreter;
-  private final long[] capTicks;
+  private final Readings readings;
   private final HashMap<State, Node> best = new HashMap<>();
   private final ArrayDeque<Node> open = new ArrayDeque<>();
 
@@ -75,18 +69,22 @@ public final class TickJudge {
 
   private TickJudge(
       Model model, Claim claim, long maxStates, int ticksPerQuantum, boolean spreading) {
+    if (claim.kind() == Claim.Kind.ALWAYS_CAN) {
+      throw new IllegalArgumentException(claim.id() + " is for the lock-out judge");
+    }
     this.model = model;
     this.claim = claim;
     this.maxStates = maxStates;
     this.ticksPerQuantum = ticksPerQuantum;
     this.spreading = spreading;
     this.interpreter = new Interpreter(model, claim, ticksPerQuantum);
-    this.capTicks = capTicks();
+    this.readings = new Readings(model, ticksPerQuantum, spreading);
   }
 
   /**
    * The exact answer for dense time.
    *
+   * @param claim of any kind but {@link Claim.Kind#ALWAYS_CAN}, which {@link LockOutJudge} judges
    * @param maxStates gives up beyond this; a state takes some 200 bytes
    */
   public static Answer reachable(Model model, Claim claim, long maxStates) {
@@ -127,7 +125,7 @@ public final class TickJudge {
   private Answer decide() {
     for (Iterator<List<Integer>> starts = interpreter.startValues(); starts.hasNext(); ) {
       List<Integer> start = starts.next();
-      State state = tidy(interpreter.start(start));
+      State state = readings.tidy(interpreter.start(start));
       offer(new Node(state, null, TIME, 0, start));
       if (best.size() > maxStates) {
         return new TooBig();
@@ -144,7 +142,7 @@ public final class TickJudge {
         if (interpreter.violated(later)) {
           return new Yes(trace(node));
         }
-        offer(new Node(tidy(later), node, TIME, node.steps(), node.start()));
+        offer(new Node(readings.tidy(later), node, TIME, node.steps(), node.start()));
       }
       for (FieldChange c : interpreter.enabled(state)) {
         step(node, c.id(), interpreter.apply(state, c));
@@ -160,7 +158,7 @@ public final class TickJudge {
   }
 
   private void step(Node before, int step, State after) {
-    offer(new Node(tidy(after), before, step, before.steps() + 1, before.start()));
+    offer(new Node(readings.tidy(after), before, step, before.steps() + 1, before.start()));
   }
 
   /** Keeps a way to a state if it has fewer steps than the one known. */
@@ -196,85 +194,5 @@ public final class TickJudge {
       throw new IllegalStateException("a run that was found is none: " + invalid + " in " + trace);
     }
     return trace;
-  }
-
-  // Clock readings
-
-  /** The reading at which each clock stays: see the class comment. */
-  private long[] capTicks() {
-    long[] caps = new long[model.clocks().size()];
-    for (Clock c : model.clocks()) {
-      raise(caps, c.id(), c.limit());
-    }
-    for (FieldChange c : model.changes()) {
-      FieldChange.Timing timing = c.timing();
-      if (timing != null) {
-        raise(caps, timing.clock(), timing.earliest());
-        raise(caps, timing.clock(), timing.latest());
-      }
-    }
-    return caps;
-  }
-
-  private void raise(long[] caps, int clock, @Nullable Bound bound) {
-    if (bound != null) {
-      caps[clock] = Math.max(caps[clock], bound.quanta() * ticksPerQuantum + 1);
-    }
-  }
-
-  private State tidy(State state) {
-    long[] clocks = new long[capTicks.length];
-    for (int c = 0; c < clocks.length; c++) {
-      clocks[c] = Math.min(state.clockTicks(c), capTicks[c]);
-    }
-    if (!spreading) {
-      return state.withTicks(clocks, state.dueTicks(), state.conditionTicks());
-    }
-    int[] places = places(clocks, state.dueTicks(), state.conditionTicks());
-    for (int c = 0; c < clocks.length; c++) {
-      if (clocks[c] < capTicks[c]) {
-        clocks[c] = moved(clocks[c], places);
-      }
-    }
-    return state.withTicks(
-        clocks, moved(state.dueTicks(), places), moved(state.conditionTicks(), places));
-  }
-
-  /** Where each fractional part, in ticks, is moved to. */
-  private int[] places(long[] clocks, long dueTicks, long conditionTicks) {
-    boolean[] taken = new boolean[ticksPerQuantum];
-    for (int c = 0; c < clocks.length; c++) {
-      if (clocks[c] < capTicks[c]) {
-        take(taken, clocks[c]);
-      }
-    }
-    take(taken, dueTicks);
-    take(taken, conditionTicks);
-    int fractions = 0;
-    for (int f = 1; f < ticksPerQuantum; f++) {
-      fractions += taken[f] ? 1 : 0;
-    }
-    int[] places = new int[ticksPerQuantum];
-    int next = taken[0] ? 1 : ticksPerQuantum - fractions;
-    for (int f = 1; f < ticksPerQuantum; f++) {
-      if (taken[f]) {
-        places[f] = next++;
-      }
-    }
-    return places;
-  }
-
-  private void take(boolean[] taken, long reading) {
-    if (reading != State.NOT_RUNNING) {
-      taken[(int) (reading % ticksPerQuantum)] = true;
-    }
-  }
-
-  private long moved(long reading, int[] places) {
-    if (reading == State.NOT_RUNNING) {
-      return reading;
-    }
-    int fraction = (int) (reading % ticksPerQuantum);
-    return reading - fraction + places[fraction];
   }
 }

@@ -8,7 +8,8 @@
  * arithmetic is exact. {@link stoplog.checker.reference.Interpreter} makes single moves, {@link
  * stoplog.checker.reference.Replay} follows a written-down run, {@link
  * stoplog.checker.reference.EarliestTimes} finds the times of a run of which only the steps are known,
- * and {@link stoplog.checker.reference.TickJudge} decides small plants by trying everything.
+ * and {@link stoplog.checker.reference.TickJudge} and {@link stoplog.checker.reference.LockOutJudge}
+ * decide small plants by trying everything.
  */
 @NullMarked
 package stoplog.checker.reference;

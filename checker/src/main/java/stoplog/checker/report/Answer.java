@@ -10,27 +10,35 @@ import stoplog.model.Verdict;
  *
  * @param story how it comes about; present exactly if the verdict is {@link Verdict.Reached}
  * @param remedies interlocks any one of which would stop it, a line each; proved on the changed plant
- * @param verified whether the certificate of the proof was checked and stands
+ * @param proof what was done to have the proof checked by other means
  */
 public record Answer(
     Claim claim,
     Verdict verdict,
     @Nullable Story story,
     List<String> remedies,
-    boolean verified) {
+    ProofCheck proof) {
+  /** Whether a proof was checked a second time, from its certificate alone. */
+  public enum ProofCheck {
+    NOT_WANTED,
+    STANDS,
+    /** There is no form of certificate yet for what was proved. */
+    NO_CERTIFICATE
+  }
+
   public Answer {
     remedies = List.copyOf(remedies);
     if ((verdict instanceof Verdict.Reached) != (story != null)) {
       throw new IllegalArgumentException("a story for every run that was found, and for no other");
     }
-    if (verified && !(verdict instanceof Verdict.Proved)) {
+    if (proof != ProofCheck.NOT_WANTED && !(verdict instanceof Verdict.Proved)) {
       throw new IllegalArgumentException("only a proof has a certificate");
     }
   }
 
   /** An answer whose certificate, if it has one, was not checked. */
   public Answer(Claim claim, Verdict verdict, @Nullable Story story) {
-    this(claim, verdict, story, List.of(), false);
+    this(claim, verdict, story, List.of(), ProofCheck.NOT_WANTED);
   }
 
   /** How far the plant stays from it; null if it is not proved or allows no time at all. */

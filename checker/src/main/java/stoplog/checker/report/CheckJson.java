@@ -29,19 +29,21 @@ import tools.jackson.jr.ob.JSON;
  * caution       what a proof is worth, for people
  * claims        in the order of the plant:
  *   id, text, place     label, title, file:line:column
- *   kind                "hazard", "can" or "response"
+ *   kind                "hazard", "can", "response" or "always can"
  *   verdict             "proved", "reachable", "holds", "broken" or "undecided"
  *   reason, covered     only if undecided: why; no run with fewer events than this gets there
  *   margin              only if proved (or holding) with a time allowed: what is left of that time,
  *                       at least; seconds, ofSeconds, neverBegins
- *   certificateChecked  only with --verify-proofs and a proof: true
+ *   certificateChecked  only with --verify-proofs and a proof: true; false for a proof of what always
+ *                       can be, for which there is no certificate yet
  *   kept                names of the variables that the verdict leans on
  *   effort              states, zones, searches; seconds only with --times
  *   remedies            after the trace, only if a run was found: interlocks any one of which would stop it, proved
  *                       on the changed plant; may be empty
- *   trace               only if a run was found, be it wanted or not:
- *     events, fewest      length of this run; no run is shorter than fewest
- *     endSeconds          when the condition has held for too long
+ *   trace               only if a run was found, be it wanted or not; for "always can" it leads into
+ *                       a lock-out, from which no run gets to the condition:
+ *     events, fewest      length of this run; no run is shorter than fewest (0 if that is not known)
+ *     endSeconds          when the condition has held for too long, or the plant is locked out
  *     ticksPerQuantum, quantumMicros   the unit of the exact times: tick * quantumMicros /
  *                                      ticksPerQuantum microseconds
  *     start               value of every variable at the start
@@ -121,8 +123,8 @@ public final class CheckJson {
       left.put("neverBegins", margin.neverBegins());
       map.put("margin", left);
     }
-    if (a.verified()) {
-      map.put("certificateChecked", true);
+    if (a.proof() != Answer.ProofCheck.NOT_WANTED) {
+      map.put("certificateChecked", a.proof() == Answer.ProofCheck.STANDS);
     }
     map.put("kept", a.verdict().kept());
     Verdict.Effort effort = a.verdict().effort();
@@ -146,6 +148,7 @@ public final class CheckJson {
       case HAZARD -> "hazard";
       case CAN -> "can";
       case RESPONSE -> "response";
+      case ALWAYS_CAN -> "always can";
     };
   }
 

@@ -90,6 +90,13 @@ public final class CheckText {
   private String particulars(Answer a) {
     var parts = new ArrayList<String>();
     Verdict.Effort effort = a.verdict().effort();
+    if (a.claim().kind() == Claim.Kind.ALWAYS_CAN) {
+      if (a.standing() == Standing.HOLDS) {
+        parts.add("always possible");
+      } else if (a.standing() == Standing.BROKEN) {
+        parts.add("can lock out");
+      }
+    }
     if (effort.searches() > 0) {
       if (a.standing() != Standing.UNDECIDED) {
         parts.add(a.verdict().kept().size() + " of " + count(variables(), "variable"));
@@ -102,8 +109,10 @@ public final class CheckText {
     if (a.margin() instanceof Margin margin) {
       parts.add(margin.words(run.model()));
     }
-    if (a.verified()) {
-      parts.add("certificate checked");
+    switch (a.proof()) {
+      case NOT_WANTED -> {}
+      case STANDS -> parts.add("certificate checked");
+      case NO_CERTIFICATE -> parts.add("not checked twice: no certificate of this kind yet");
     }
     if (times && effort.searches() > 0) {
       parts.add(String.format(Locale.ROOT, "took %.2f s", effort.nanos() / 1e9));

@@ -9,6 +9,7 @@ import stoplog.model.Bound;
 import stoplog.model.Claim;
 import stoplog.model.Clock;
 import stoplog.model.Definition;
+import stoplog.model.Expr;
 import stoplog.model.FieldChange;
 import stoplog.model.Model;
 import stoplog.model.Role;
@@ -78,10 +79,32 @@ final class Consequences {
     for (Variable v : model.variables()) {
       if (v.role() == Role.TIMER && relevant.contains(v.id()) && changed(v, before, after)) {
         String window = window(v, before, after);
-        done.add(timer(v) + (window.isEmpty() ? " stops" : " begins: " + window));
+        if (!window.isEmpty()) {
+          done.add(timer(v) + " begins: " + window);
+        } else if (runs(v, before) && !runs(v, after)) {
+          done.add(timer(v) + " stops");
+        } else if (after[v.id()] == 0) {
+          done.add(timer(v) + " is reset");
+        }
       }
     }
     return done;
+  }
+
+  /**
+   * Whether the clock of a timer runs. One that has elapsed runs no more, and an off-delay runs not
+   * while its input is on.
+   */
+  private boolean runs(Variable timer, int[] state) {
+    for (FieldChange change : model.changes()) {
+      FieldChange.Timing timing = change.timing();
+      if (timing != null
+          && assigns(change, timer.id())
+          && Values.holds(model, model.clocks().get(timing.clock()).running(), state)) {
+        return true;
+      }
+    }
+    return false;
   }
 
   /** How the plant calls a timer: the text of its elapsing, which names what it waits for. */
@@ -103,6 +126,9 @@ final class Consequences {
     FieldChange change = step.isScan() ? null : model.changes().get(step.change());
     for (int d : claimDefinitions) {
       Definition definition = model.definitions().get(d);
+      if (counts(definition)) {
+        continue;
+      }
       boolean was = Values.holds(model, definition.value(), before);
       boolean is = Values.holds(model, definition.value(), after);
       if (was != is) {
@@ -132,6 +158,11 @@ final class Consequences {
     }
     addInstrumentsThatFollow(ledTo, before, after);
     return List.copyOf(ledTo);
+  }
+
+  /** Whether it adds one to a count of conditions, and is no condition itself. */
+  private static boolean counts(Definition definition) {
+    return definition.value() instanceof Expr.Choose(Expr c, Expr.Shift more, Expr sum);
   }
 
   private void addInstrumentsThatFollow(Set<String> ledTo, int[] before, int[] after) {

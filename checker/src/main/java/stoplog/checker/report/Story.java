@@ -14,7 +14,7 @@ import stoplog.model.Trace;
  * @param lines in the order of the run; the last one is the end
  * @param leftOut how many steps of the run are not told because they touch nothing that the claim
  *     depends on
- * @param fewest no run has fewer events than this
+ * @param fewest no run has fewer events than this; 0 if that is not known
  * @param events how many events this run has
  */
 public record Story(

@@ -88,10 +88,14 @@ public final class StoryTeller {
     for (int i = 0; i < steps.size(); i++) {
       step(steps.get(i), states.get(i), states.get(i + 1));
     }
-    Story.Line end = end();
+    boolean lockOut = claim.kind() == Claim.Kind.ALWAYS_CAN;
+    Story.Line end = lockOut ? lockedOut() : end();
     lines.add(end);
     Standing standing = Standing.of(claim, reached);
-    String how = standing == Standing.CAN_HAPPEN ? " can happen" : " " + standing.words();
+    String how =
+        lockOut
+            ? " can lock out"
+            : standing == Standing.CAN_HAPPEN ? " can happen" : " " + standing.words();
     String title = claim.text().isEmpty() ? "" : ": " + claim.text();
     int events = reached.events();
     String measure = events + (events == 1 ? " event, " : " events, ") + end.seconds() + " s";
@@ -166,7 +170,7 @@ public final class StoryTeller {
   private List<String> notes(int[] before, int[] after) {
     var notes = new ArrayList<String>();
     for (int command : consequences.commands()) {
-      if (after[command] == 1 && before[command] != 1) {
+      if (after[command] != 0 && before[command] == 0) {
         addNotes(notes, command, after);
         addBlindness(notes, command, before, after);
       }
@@ -241,7 +245,7 @@ public final class StoryTeller {
       phrases.add(how + (held.signum() == 0 ? ": from this instant on" : ": for " + held + " s"));
     }
     for (int command : consequences.commands()) {
-      if (states.getLast()[command] == 1) {
+      if (states.getLast()[command] != 0) {
         addNotes(phrases, command, states.getLast());
       }
     }
@@ -253,11 +257,32 @@ public final class StoryTeller {
     return new Story.Line(end, endsAs(), title + longer, phrases);
   }
 
+  /** The end of a run into a lock-out: what will never be again, and what is no more as it was. */
+  private Story.Line lockedOut() {
+    int[] first = states.getFirst();
+    int[] last = states.getLast();
+    var phrases = new ArrayList<String>();
+    for (Variable v : model.variables()) {
+      boolean differs = first[v.id()] != last[v.id()] || ingredients.contains(v.id());
+      if (differs && relevant.contains(v.id()) && v.role() != Role.MONITOR) {
+        phrases.add(words.value(v.id(), last[v.id()]));
+      }
+    }
+    var told = new ArrayList<String>();
+    told.add("Whatever the operator, the process and the power do from here on: never again.");
+    if (!phrases.isEmpty()) {
+      told.add("It stands at: " + String.join(", ", phrases));
+    }
+    String title = claim.text().isEmpty() ? claim.id() : claim.text();
+    BigDecimal end = seconds.at(reached.trace().endTick());
+    return new Story.Line(end, endsAs(), "locked out: " + title, told);
+  }
+
   private Story.Who endsAs() {
     return switch (claim.kind()) {
       case HAZARD -> Story.Who.HAZARD;
       case CAN -> Story.Who.REACHED;
-      case RESPONSE -> Story.Who.BROKEN;
+      case RESPONSE, ALWAYS_CAN -> Story.Who.BROKEN;
     };
   }
 

@@ -97,7 +97,9 @@ public final class StoryText {
     }
     if (story.fewest() < story.events()) {
       remarks.add(
-          "There may be a shorter run; none has fewer than " + story.fewest() + " events.");
+          story.fewest() == 0
+              ? "There may be a shorter run."
+              : "There may be a shorter run; none has fewer than " + story.fewest() + " events.");
     }
     if (!remarks.isEmpty()) {
       text.append('\n');

@@ -1,5 +1,7 @@
 package stoplog.checker.zone;
 
+import org.jspecify.annotations.Nullable;
+
 /**
  * Zones: conjunctions of bounds on clocks and on differences of clocks, as square matrices.
  *
@@ -111,6 +113,73 @@ public final class Zones {
     for (int i = 1; i < dimension; i++) {
       zone[i * dimension] = INFINITE;
     }
+  }
+
+  /**
+   * Makes the zone hold what becomes a point of it by letting time pass. Canonical after J. Bengtsson
+   * and W. Yi, "Timed automata: semantics, algorithms and tools", 2004.
+   */
+  public static void past(int[] zone, int dimension) {
+    for (int j = 1; j < dimension; j++) {
+      int least = ZERO;
+      for (int i = 1; i < dimension; i++) {
+        least = Math.min(least, zone[i * dimension + j]);
+      }
+      zone[j] = least;
+    }
+  }
+
+  /**
+   * The inverse of {@link #rearrange}: all that it makes a point of the zone.
+   *
+   * @param wide the dimension of the zone, {@code from.length + 1}
+   * @param dimension the dimension of the result
+   * @return null if nothing is left, because a clock that starts does not read 0 in the zone
+   */
+  public static int @Nullable [] unarranged(int[] zone, int wide, int[] from, int dimension) {
+    int[] started = zone.clone();
+    for (int i = 0; i < from.length; i++) {
+      if (from[i] < 0 && !constrain(started, wide, i + 1, 0, ZERO)) {
+        return null;
+      }
+    }
+    int[] after = new int[dimension];
+    for (int i = 0; i < from.length; i++) {
+      if (from[i] >= 0) {
+        after[from[i] + 1] = i + 1;
+      }
+    }
+    int[] result = new int[dimension * dimension];
+    for (int i = 0; i < dimension; i++) {
+      boolean free = i > 0 && after[i] == 0;
+      for (int j = 0; j < dimension; j++) {
+        int bound = free ? INFINITE : started[after[i] * wide + after[j]];
+        result[i * dimension + j] = i == j ? ZERO : bound;
+      }
+    }
+    return result;
+  }
+
+  /**
+   * Makes the zone hold only what lies in the other zone, too.
+   *
+   * @return false if nothing is left, in which case the matrix is in no defined state. O(n²) for each
+   *     bound that is tightened.
+   */
+  public static boolean intersect(int[] zone, int[] other, int dimension) {
+    for (int i = 0; i < dimension; i++) {
+      for (int j = 0; j < dimension; j++) {
+        if (i != j && !constrain(zone, dimension, i, j, other[i * dimension + j])) {
+          return false;
+        }
+      }
+    }
+    return true;
+  }
+
+  /** The bound on {@code x_j - x_i} that holds exactly where this bound on {@code x_i - x_j} does not. */
+  static int beyond(int bound) {
+    return 1 - bound;
   }
 
   /** Whether every point of the first zone lies in the second. Both of the same clocks. */

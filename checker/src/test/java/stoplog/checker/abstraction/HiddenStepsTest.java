@@ -151,7 +151,7 @@ class HiddenStepsTest {
     long deadline = System.nanoTime() + BUDGET.time().toNanos();
     assertInstanceOf(
         Search.Outcome.Found.class,
-        new Search(system, false, BUDGET, deadline, Progress.NONE, "H", variables.length).run());
+        new Search(system, Search.Zoning.FOR_REACHING, BUDGET, deadline, Progress.NONE, "H", variables.length).run());
   }
 
   /** All ways to decide find a run; the shortest has so many steps. */

@@ -60,6 +60,19 @@ public final class RandomModel {
     return new RandomModel(seed).build();
   }
 
+  /** The same model, whose claim asks whether its condition can always be reached. */
+  public static Model askingWhatCanAlwaysBe(long seed) {
+    Model m = of(seed);
+    Claim c = m.claims().getFirst();
+    var claim =
+        new Claim(
+            c.id(), c.text(), Claim.Kind.ALWAYS_CAN, c.condition(), 0, c.monitors(),
+            c.faultBudget(), c.origin());
+    return new Model(
+        m.name(), m.quantumMicros(), m.variables(), m.definitions(), m.clocks(), m.changes(),
+        m.controller(), m.start(), m.reactions(), List.of(claim), m.inhibits(), m.indications());
+  }
+
   private Model build() {
     declare();
     boolean power = random.nextInt(4) == 0 && variable("power", Role.POWER, 2) >= 0;
@@ -343,6 +356,19 @@ public final class RandomModel {
     }
     return new Claim(
         "C", "", Claim.Kind.HAZARD, condition, random.nextInt(longest), monitors,
-        random.nextInt(3), Span.NONE);
+        random.nextInt(3), faultsOf(), Claim.Basis.NONE, Span.NONE);
+  }
+
+  /** Whose faults: mostly anybody's. */
+  private List<Integer> faultsOf() {
+    var assigned = new ArrayList<Integer>();
+    for (FieldChange c : changes) {
+      if (c.cause() == Cause.FAULT) {
+        c.effects().forEach(a -> assigned.add(a.variable()));
+      }
+    }
+    return assigned.isEmpty() || random.nextInt(3) > 0
+        ? List.of()
+        : List.of(assigned.get(random.nextInt(assigned.size())));
   }
 }

@@ -71,13 +71,13 @@ class SearchTest {
       }
     };
     var search =
-        new Search(new RandomGraph(1), false, BUDGET, Long.MAX_VALUE, interrupted, "claim", 0);
+        new Search(new RandomGraph(1), Search.Zoning.FOR_REACHING, BUDGET, Long.MAX_VALUE, interrupted, "claim", 0);
     assertInstanceOf(Search.Outcome.Stopped.class, search.run());
   }
 
   private static Search search(TimedSystem system, Budget budget) {
     long deadline = System.nanoTime() + budget.time().toNanos();
-    return new Search(system, false, budget, deadline, Progress.NONE, "claim", 0);
+    return new Search(system, Search.Zoning.FOR_REACHING, budget, deadline, Progress.NONE, "claim", 0);
   }
 
   private static void assertIsAWay(RandomGraph graph, Search.Path path) {

@@ -62,7 +62,7 @@ kindProof : state WORD ;
 kindFails : 'fails' state ':' behaviour (',' 'starts' states)? ;
 kindUnpowered : 'unpowered' ':' behaviour ;
 kindStarts : 'starts' states ;
-kindFault : 'fault' name STRING? ':' behaviour ;
+kindFault : 'fault' name STRING? ':' behaviour ('while' states)? ;
 behaviour : 'stays' | 'as' 'commanded' state | 'as' 'not'? name ;
 kindSuggests : 'commanded' state 'suggests' states ;
 kindPorts : 'ports' name (',' name)* ;
@@ -82,7 +82,7 @@ proves : 'proves' feedback (',' feedback)* ;
 feedback : state TAG ('within' window)? ;
 timing : name window ;
 drive : name 'when' expression ;
-state : ('at' | 'in') name | 'duty' | name ;
+state : ('at' | 'in') name | 'duty' | 'latched' | 'acknowledged' | name ;
 
 pipe : 'pipe' 'from' pipeEnd ('through' TAG (',' TAG)*)? 'to' pipeEnd ;
 pipeEnd : (name | TAG) ('at' name)? ;

@@ -98,7 +98,7 @@ final class Layout {
     if (block != null) {
       String text = oneLine(block);
       width += 1 + Columns.width(text);
-      if (block.column() > 0) {
+      if (block.column() > cells.getLast().column()) {
         cells.add(new Cell(block.column(), text));
       } else {
         Cell last = cells.removeLast();

@@ -2,9 +2,11 @@ package stoplog.dsl.lower;
 
 import java.util.ArrayList;
 import java.util.List;
+import stoplog.dsl.resolve.ResolvedPlant;
 import stoplog.dsl.resolve.ResolvedPlant.Assumptions;
 import stoplog.dsl.resolve.ResolvedPlant.Claim;
 import stoplog.dsl.resolve.ResolvedPlant.Question;
+import stoplog.dsl.resolve.Symbol;
 import stoplog.dsl.resolve.Term;
 import stoplog.model.Assignment;
 import stoplog.model.Claim.Kind;
@@ -31,6 +33,7 @@ final class ClaimLowering {
     Kind kind =
         switch (c.question()) {
           case Question.Can q -> Kind.CAN;
+          case Question.AlwaysCan q -> Kind.ALWAYS_CAN;
           case Question.Response q -> Kind.RESPONSE;
           case Question.Hazard q -> Kind.HAZARD;
           case Question.NeverTogether q -> Kind.HAZARD;
@@ -39,11 +42,13 @@ final class ClaimLowering {
     Expr asked =
         switch (c.question()) {
           case Question.Can(Term condition) -> meanings.of(condition);
+          case Question.AlwaysCan(Term condition) -> meanings.of(condition);
           case Question.Hazard(Term condition) -> meanings.of(condition);
           case Question.Response q -> waiting(c, q, monitors);
           case Question.NeverTogether q -> anyTwo(q);
           case Question.Stays q -> Expr.all(bound(c, q, monitors), Expr.not(meanings.of(q.what())));
         };
+    List<Integer> faultsOf = faultsOf(c.under());
     parts.claims.add(
         new stoplog.model.Claim(
             c.label().name().text(),
@@ -52,8 +57,29 @@ final class ClaimLowering {
             Expr.all(asked, kept(c, monitors)),
             parts.quanta(c.micros()),
             monitors,
-            0,
+            faults(c.under(), faultsOf),
+            faultsOf,
+            c.basis(),
             c.span()));
+  }
+
+  /** The variables of the faults a claim names. */
+  private List<Integer> faultsOf(Assumptions under) {
+    var variables = new ArrayList<Integer>();
+    if (under.tolerance() != null) {
+      for (Symbol s : under.tolerance().of()) {
+        parts.variables.stream()
+            .filter(v -> v.name().equals(s.name() + ".fault"))
+            .forEach(v -> variables.add(v.id()));
+      }
+    }
+    return variables;
+  }
+
+  /** How many faults may strike; none where those named cannot strike at all. */
+  private static int faults(Assumptions under, List<Integer> faultsOf) {
+    ResolvedPlant.Tolerance t = under.tolerance();
+    return t == null || (faultsOf.isEmpty() && !t.of().isEmpty()) ? 0 : t.faults();
   }
 
   private Expr waiting(Claim c, Question.Response q, List<Assignment> monitors) {

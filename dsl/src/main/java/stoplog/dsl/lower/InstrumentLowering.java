@@ -38,9 +38,14 @@ final class InstrumentLowering {
   }
 
   private Expr lagging(Following s, String tag, Expr truth, TimeWindow lag) {
-    int reading = parts.flag(tag, Role.INSTRUMENT, "off", "on", s.instrument().text(), s.span());
+    return lagging(tag, s.instrument().text(), truth, lag, s.span());
+  }
+
+  /** A contact that makes and drops within its lag after the truth does. */
+  Expr lagging(String tag, String text, Expr truth, TimeWindow lag, Span at) {
+    int reading = parts.flag(tag, Role.INSTRUMENT, "off", "on", text, at);
     Expr on = Expr.is(reading, 1);
-    parts.start.add(new Assignment(reading, truth, s.span()));
+    parts.start.add(new Assignment(reading, truth, at));
     Expr differs = Expr.not(new Expr.Same(new Expr.Read(reading), truth));
     Timing timing = lag(tag, differs, lag);
     parts.change(
@@ -48,15 +53,15 @@ final class InstrumentLowering {
         Cause.INSTRUMENT,
         Expr.all(Expr.not(on), truth),
         timing,
-        List.of(Parts.set(reading, 1, s.span())),
-        s.span());
+        List.of(Parts.set(reading, 1, at)),
+        at);
     parts.change(
         tag + " drops",
         Cause.INSTRUMENT,
         Expr.all(on, Expr.not(truth)),
         timing,
-        List.of(Parts.set(reading, 0, s.span())),
-        s.span());
+        List.of(Parts.set(reading, 0, at)),
+        at);
     return on;
   }
 

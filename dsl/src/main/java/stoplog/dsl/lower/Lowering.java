@@ -3,6 +3,7 @@ package stoplog.dsl.lower;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
+import java.util.function.Consumer;
 import stoplog.dsl.resolve.Bands;
 import stoplog.dsl.resolve.ConditionOrder;
 import stoplog.dsl.resolve.ResolvedPlant;
@@ -26,26 +27,34 @@ import stoplog.source.Span;
 public final class Lowering {
   private final ResolvedPlant plant;
   private final Parts parts;
-  private final Meanings meanings = new Meanings();
+  private final Meanings meanings;
   private final Map<String, Bands> bands;
 
   private Lowering(ResolvedPlant plant) {
     this.plant = plant;
     this.parts = new Parts(Times.quantumMicros(plant));
+    this.meanings = new Meanings(parts);
     this.bands = Thresholds.of(plant);
   }
 
   /** The model of a plant that has passed every rule. Linear in the size of the plant. */
   public static Model lower(ResolvedPlant plant) {
-    return new Lowering(plant).run();
+    return new Lowering(plant).run(parts -> {});
   }
 
-  private Model run() {
+  /** The model of a plant with one scenario only, and the claims of that. */
+  static Model lower(ResolvedPlant plant, stoplog.dsl.resolve.Scenario scenario) {
+    var lowering = new Lowering(plant.only(scenario));
+    return lowering.run(
+        parts -> new ScenarioLowering(parts, lowering.meanings, scenario).lower(plant));
+  }
+
+  private Model run(Consumer<Parts> last) {
     PowerLowering power = plant.power() == null ? null : new PowerLowering(parts, plant.power());
     Expr powered = power == null ? Expr.TRUE : power.powered();
-    var equipment = new EquipmentLowering(parts, meanings, powered);
+    var equipment = new EquipmentLowering(parts, meanings, powered, plant.faults());
     plant.equipment().forEach(equipment::lower);
-    process();
+    process(equipment);
     instruments();
     var panel = new PanelLowering(parts, meanings, powered);
     plant.panel().forEach(panel::lower);
@@ -55,6 +64,7 @@ public final class Lowering {
     }
     var claims = new ClaimLowering(parts, meanings, powered);
     plant.claims().forEach(claims::lower);
+    last.accept(parts);
     ResolvedPlant.Reaction reacts = plant.reacts();
     long reaction = reacts == null ? 0 : parts.quanta(reacts.micros());
     int coincident = reacts == null ? 2 : reacts.coincident();
@@ -73,7 +83,7 @@ public final class Lowering {
         parts.indications);
   }
 
-  private void process() {
+  private void process(EquipmentLowering equipment) {
     for (Symbol.Condition c : plant.free()) {
       String name = c.name().text();
       Span at = c.name().span();
@@ -91,6 +101,7 @@ public final class Lowering {
       Expr value = meanings.of(d.holdsWhen());
       meanings.truth(c, parts.define(c.name().text(), value, c.text(), c.name().span()));
     }
+    equipment.process(plant.driven());
     plant.levels().forEach(levels::lower);
   }
 
@@ -117,7 +128,8 @@ public final class Lowering {
   private LogicLowering logic(PanelLowering panel) {
     Symbol.Button button = plant.resetButton();
     Expr reset = button == null ? null : meanings.of(new Term.Holds(button, button.name().span()));
-    var logic = new LogicLowering(parts, meanings, reset);
+    var logic = new LogicLowering(parts, meanings, reset, StepDemands.NONE);
+    plant.eachTerm(logic::needs);
     logic.declare(plant.program());
     logic.lower(plant.program());
     panel.endOfScan(LogicLowering.read(plant, hasDefaultReset()));

@@ -17,11 +17,19 @@ final class Meanings {
   private final Map<String, Expr> truths = new HashMap<>();
   private final Map<String, Integer> positions = new HashMap<>();
   private final Map<String, Long> domains = new HashMap<>();
-  private final Map<String, Integer> commands = new HashMap<>();
+  private final Map<String, Map<Integer, Integer>> commands = new HashMap<>();
+  private final Map<String, Fault> faults = new HashMap<>();
   private final Map<String, Integer> selectors = new HashMap<>();
   private final Map<String, Gauge> gauges = new HashMap<>();
   private final Map<String, Integer> orders = new HashMap<>();
   private final Map<String, List<Integer>> trips = new HashMap<>();
+  private final Map<String, List<Integer>> blocks = new HashMap<>();
+  private final Map<String, Integer> valued = new HashMap<>();
+  private final Parts parts;
+
+  Meanings(Parts parts) {
+    this.parts = parts;
+  }
 
   /**
    * A variable over bands.
@@ -64,8 +72,18 @@ final class Meanings {
     domains.put(e.name().text(), domain);
   }
 
-  void command(Symbol.Equipment e, int variable) {
-    commands.put(e.name().text(), variable);
+  /**
+   * @param command which of its commands
+   */
+  void command(Symbol.Equipment e, int command, int variable) {
+    commands.computeIfAbsent(e.name().text(), k -> new HashMap<>()).put(command, variable);
+  }
+
+  /** The variable of a fault: 0 for none, f + 1 for the f-th of the names. */
+  record Fault(int variable, List<String> names) {}
+
+  void fault(String tag, int variable, List<String> names) {
+    faults.put(tag, new Fault(variable, List.copyOf(names)));
   }
 
   void selector(Symbol.Selector s, int variable) {
@@ -84,12 +102,30 @@ final class Meanings {
     trips.computeIfAbsent(e.name().text(), k -> new ArrayList<>()).add(variable);
   }
 
+  /** A variable that is on while some interlock of a command of the equipment does not hold. */
+  void block(Symbol.Equipment e, int variable) {
+    blocks.computeIfAbsent(e.name().text(), k -> new ArrayList<>()).add(variable);
+  }
+
+  List<Integer> blocksOf(Symbol.Equipment e) {
+    return blocks.getOrDefault(e.name().text(), List.of());
+  }
+
+  /** A variable whose values are read by name, see {@link Term.Valued}. */
+  void valued(String name, int variable) {
+    valued.put(name, variable);
+  }
+
+  int valuedOf(String name) {
+    return get(valued, name);
+  }
+
   int positionOf(Symbol.Equipment e) {
     return get(positions, e.name().text());
   }
 
-  int commandOf(Symbol.Equipment e) {
-    return get(commands, e.name().text());
+  int commandOf(Symbol.Equipment e, int command) {
+    return Objects.requireNonNull(get(commands, e.name().text()).get(command));
   }
 
   boolean isCommanded(Symbol.Equipment e) {
@@ -131,7 +167,7 @@ final class Meanings {
       case Term.Broken b -> throw new IllegalStateException("lowered an error: " + b.span());
       case Term.Positioned p ->
           in(positionOf(p.equipment()), p.positions() & get(domains, p.equipment().name().text()));
-      case Term.Commanded c -> Expr.is(commandOf(c.equipment()), c.value());
+      case Term.Commanded c -> Expr.is(commandOf(c.equipment(), c.command()), c.value());
       case Term.Holds h -> get(truths, h.symbol().name().text());
       case Term.Selected s -> Expr.is(get(selectors, s.selector().name().text()), s.position());
       case Term.Beside b -> {
@@ -139,13 +175,14 @@ final class Meanings {
         yield gauge.in(gauge.bands().where(b.relation(), b.value()));
       }
       case Term.BesideSetpoint b -> besideSetpoint(b);
-      case Term.Tripped t -> {
-        var set = new ArrayList<Expr>();
-        for (int trip : tripsOf(t.equipment())) {
-          set.add(Expr.is(trip, 1));
-        }
-        yield Expr.any(set);
+      case Term.Tripped t -> anyOn(tripsOf(t.equipment()));
+      case Term.Blocked b -> anyOn(blocksOf(b.equipment()));
+      case Term.Valued v -> {
+        int variable = valuedOf(v.variable());
+        yield in(variable, v.values() & parts.variables.get(variable).domain());
       }
+      case Term.Faulty f -> faulty(f);
+      case Term.HowMany h -> Counting.of(h, each(h.operands(), memory), parts);
       case Term.Not n -> Expr.not(of(n.operand(), memory));
       case Term.All a -> Expr.all(each(a.operands(), memory));
       case Term.Any a -> Expr.any(each(a.operands(), memory));
@@ -153,9 +190,27 @@ final class Meanings {
     };
   }
 
+  /** False where faults do not matter to the plant's claims: then there are none. */
+  private Expr faulty(Term.Faulty f) {
+    Fault fault = faults.get(f.symbol().name().text());
+    long values = 0;
+    for (String name : f.faults()) {
+      values |= fault == null ? 0 : 1L << (fault.names().indexOf(name) + 1);
+    }
+    return fault == null ? Expr.FALSE : in(fault.variable(), values);
+  }
+
   /** A variable has one of these values. */
   static Expr in(int variable, long values) {
     return values == 0 ? Expr.FALSE : new Expr.In(new Expr.Read(variable), values);
+  }
+
+  private static Expr anyOn(List<Integer> flags) {
+    var on = new ArrayList<Expr>();
+    for (int flag : flags) {
+      on.add(Expr.is(flag, 1));
+    }
+    return Expr.any(on);
   }
 
   private List<Expr> each(List<Term> terms, Function<Term.Remembering, Expr> memory) {

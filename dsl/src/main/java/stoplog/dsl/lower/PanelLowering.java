@@ -12,7 +12,7 @@ import stoplog.model.Role;
 import stoplog.source.Span;
 
 /**
- * Selectors, buttons and hold-buttons: each may be moved at any time. Setpoints are no variables.
+ * Selectors, keys, buttons and hold-buttons: each may be moved at any time. Setpoints are no variables.
  */
 final class PanelLowering {
   private final Parts parts;
@@ -31,6 +31,8 @@ final class PanelLowering {
     Span at = symbol.name().span();
     if (symbol instanceof Symbol.Selector s) {
       selector(s, at);
+    } else if (symbol instanceof Symbol.Key k) {
+      key(k, at);
     } else if (symbol instanceof Symbol.Button b && b.hold()) {
       int held = parts.flag(name, Role.PANEL, "released", "held", b.text(), at);
       Expr on = Expr.is(held, 1);
@@ -50,6 +52,23 @@ final class PanelLowering {
           Expr.all(Expr.not(on), powered),
           null,
           List.of(Parts.set(pressed, 1, at)),
+          at);
+    }
+  }
+
+  /** Stays as it is turned, with or without power, and may stand either way at the start. */
+  private void key(Symbol.Key k, Span at) {
+    String name = k.name().text();
+    int key = parts.variable(name, Role.PANEL, List.of("off", "on"), 3, k.text(), at);
+    Expr on = Expr.is(key, 1);
+    meanings.truth(k, on);
+    for (int turned = 0; turned <= 1; turned++) {
+      parts.change(
+          name + (turned == 1 ? " turned on" : " turned off"),
+          Cause.OPERATOR,
+          turned == 1 ? Expr.not(on) : on,
+          null,
+          List.of(Parts.set(key, turned, at)),
           at);
     }
   }

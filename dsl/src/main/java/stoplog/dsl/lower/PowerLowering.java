@@ -40,7 +40,8 @@ final class PowerLowering {
             case EQUIPMENT, PROCESS, INSTRUMENT, FAULT, POWER, MONITOR -> false;
           };
       if (forgets) {
-        lost.add(Parts.set(v.id(), 0, origin));
+        // Commands, timers and buttons begin at 0; a memory at what it starts with.
+        lost.add(Parts.set(v.id(), Long.numberOfTrailingZeros(v.initial()), origin));
       }
     }
     parts.change("power fails", Cause.POWER, powered(), null, lost, origin);

@@ -13,6 +13,7 @@ import stoplog.source.Span;
  * A plant whose names and units are settled, in the order written within each list.
  *
  * @param reacts {@code null} if the plant does not say: an immediate controller
+ * @param faults whose faults are part of its model
  * @param power where it says that power may fail; {@code null} if it may not
  */
 public record ResolvedPlant(
@@ -21,6 +22,7 @@ public record ResolvedPlant(
     @Nullable Reaction reacts,
     @Nullable Span power,
     List<Symbol.Equipment> equipment,
+    List<Driven> driven,
     List<Symbol.Condition> free,
     List<Derived> derived,
     List<LevelProcess> levels,
@@ -28,12 +30,15 @@ public record ResolvedPlant(
     List<Measuring> analysers,
     List<Symbol> panel,
     List<Statement> program,
-    List<Claim> claims) {
+    List<Claim> claims,
+    List<Scenario> scenarios,
+    FaultsAsked faults) {
   /** The panel button of this name resets every trip that names no other. */
   public static final String RESET = "reset";
 
   public ResolvedPlant {
     equipment = List.copyOf(equipment);
+    driven = List.copyOf(driven);
     free = List.copyOf(free);
     derived = List.copyOf(derived);
     levels = List.copyOf(levels);
@@ -42,9 +47,26 @@ public record ResolvedPlant(
     panel = List.copyOf(panel);
     program = List.copyOf(program);
     claims = List.copyOf(claims);
+    scenarios = List.copyOf(scenarios);
+  }
+
+  /**
+   * Whether any fault can strike: a claim tolerates some, or a scenario has one. Where none can, the
+   * plant needs no fault variables.
+   */
+  public boolean faultsMatter() {
+    return claims.stream().anyMatch(c -> c.under().tolerance() != null)
+        || scenarios.stream().anyMatch(Scenario::hasFaults);
   }
 
   public record Reaction(long micros, int coincident, Span span) {}
+
+  /**
+   * What of the process moves a piece of equipment.
+   *
+   * @param drive which of its kind's drives
+   */
+  public record Driven(Symbol.Equipment equipment, int drive, Term when, Span span) {}
 
   /** A condition that holds when something else does. */
   public record Derived(Symbol.Condition condition, Term holdsWhen) {}
@@ -73,7 +95,7 @@ public record ResolvedPlant(
   public record Side(boolean above, Ratio limit, TimeWindow lag, Term of) {}
 
   /** A statement of the logic. */
-  public sealed interface Statement {
+  public sealed interface Statement permits SetLatch, SetSignal, Drive, Keeping {
     Span span();
   }
 
@@ -83,24 +105,48 @@ public record ResolvedPlant(
   public record SetSignal(Symbol.Signal signal, Term value, Span span) implements Statement {}
 
   /**
+   * A command.
+   *
    * @param tagSpan where this command names its equipment
+   * @param demand when it is wanted; {@code null} if only steps of sequences ask for it
+   * @param values which value the command takes while it is wanted: that of the first whose
+   *     condition holds, else 1
    */
   public record Drive(
       Symbol.Equipment equipment,
       Word verb,
       Span tagSpan,
-      Term demand,
+      @Nullable Term demand,
+      List<AtValue> values,
       List<Guard> guards,
       Span span)
       implements Statement {
     public Drive {
+      values = List.copyOf(values);
       guards = List.copyOf(guards);
+    }
+
+    /** Which of the equipment's commands it is; 0 with a verb that its kind does not have. */
+    public int command() {
+      return Math.max(0, equipment.kind().command(verb.text()));
     }
   }
 
-  /** A permissive, interlock or trip; only a trip has a reset, and it may be left out. */
+  /** A value of a command, which is at least 1, and when it is meant. */
+  public record AtValue(int value, Term when) {}
+
+  /**
+   * A permissive, interlock or trip; only a trip has a reset, and it may be left out.
+   *
+   * @param bypass while this holds, the guard is as if it were content; {@code null} for none
+   */
   public record Guard(
-      Inhibit.Kind kind, String text, Term condition, @Nullable Term resetBy, Span span) {}
+      Inhibit.Kind kind,
+      String text,
+      Term condition,
+      @Nullable Term resetBy,
+      @Nullable Term bypass,
+      Span span) {}
 
   /**
    * A claim.
@@ -108,7 +154,12 @@ public record ResolvedPlant(
    * @param micros for how long, or within what time
    */
   public record Claim(
-      Symbol.Claim label, Question question, long micros, Assumptions under, Span span) {}
+      Symbol.Claim label,
+      Question question,
+      long micros,
+      Assumptions under,
+      stoplog.model.Claim.Basis basis,
+      Span span) {}
 
   /** What a claim asks of the runs of the plant. */
   public sealed interface Question {
@@ -125,6 +176,17 @@ public record ResolvedPlant(
 
     /** {@code can C for T}: some run holds C for longer than T. */
     record Can(Term condition) implements Question {
+      @Override
+      public List<Term> conditions() {
+        return List.of(condition);
+      }
+    }
+
+    /**
+     * {@code always can C}: from wherever the plant gets to, some run leads on to C; faults may
+     * strike on the way there, not after.
+     */
+    record AlwaysCan(Term condition) implements Question {
       @Override
       public List<Term> conditions() {
         return List.of(condition);
@@ -170,11 +232,56 @@ public record ResolvedPlant(
    *
    * @param assumed each {@code assuming E}: E holds from the start on, after every step
    * @param withoutPowerFailure where it says that power has not failed so far; {@code null} if not
+   * @param tolerance the faults that may strike; {@code null} for none
    */
-  public record Assumptions(List<Term> assumed, @Nullable Span withoutPowerFailure) {
+  public record Assumptions(
+      List<Term> assumed, @Nullable Span withoutPowerFailure, @Nullable Tolerance tolerance) {
     public Assumptions {
       assumed = List.copyOf(assumed);
     }
+  }
+
+  /**
+   * {@code tolerates 2 faults of PT-1, PT-2}.
+   *
+   * @param faults how many may strike in one run, 1 or more
+   * @param of whose; empty for anybody's
+   */
+  public record Tolerance(int faults, List<Symbol> of, Span span) {
+    public Tolerance {
+      of = List.copyOf(of);
+    }
+  }
+
+  /** The plant with these claims and scenarios only. */
+  private ResolvedPlant asking(List<Claim> these, List<Scenario> those) {
+    return new ResolvedPlant(
+        file,
+        name,
+        reacts,
+        power,
+        equipment,
+        driven,
+        free,
+        derived,
+        levels,
+        switches,
+        analysers,
+        panel,
+        program,
+        these,
+        those,
+        faults);
+  }
+
+  /** The plant without its scenarios, which have models of their own. */
+  public ResolvedPlant withoutScenarios() {
+    return scenarios.isEmpty() ? this : asking(claims, List.of());
+  }
+
+  /** The plant with this scenario alone. */
+  public ResolvedPlant only(Scenario scenario) {
+    return asking(List.of(), List.of(scenario));
   }
 
   /** The panel button that resets trips with none of their own; {@code null} if there is none. */
@@ -199,6 +306,7 @@ public record ResolvedPlant(
   /** Every term of the plant, each with its parts. */
   public void eachTerm(Consumer<Term> visitor) {
     eachLogicTerm(visitor);
+    driven.forEach(d -> d.when().each(visitor));
     derived.forEach(d -> d.holdsWhen().each(visitor));
     levels.forEach(l -> l.movements().forEach(m -> m.during().each(visitor)));
     switches.forEach(s -> s.follows().each(visitor));
@@ -207,6 +315,7 @@ public record ResolvedPlant(
         a.side().of().each(visitor);
       }
     }
+    scenarios.forEach(s -> s.eachTerm(t -> t.each(visitor)));
     for (Claim c : claims) {
       c.question().conditions().forEach(t -> t.each(visitor));
       c.under().assumed().forEach(t -> t.each(visitor));
@@ -220,15 +329,22 @@ public record ResolvedPlant(
       case SetSignal s -> List.of(s.value());
       case Drive d -> {
         var terms = new ArrayList<Term>();
-        terms.add(d.demand());
+        if (d.demand() != null) {
+          terms.add(d.demand());
+        }
+        d.values().forEach(v -> terms.add(v.when()));
         for (Guard g : d.guards()) {
           terms.add(g.condition());
+          if (g.bypass() != null) {
+            terms.add(g.bypass());
+          }
           if (g.resetBy() != null) {
             terms.add(g.resetBy());
           }
         }
         yield terms;
       }
+      case Keeping k -> k.terms();
     };
   }
 }

@@ -2,9 +2,12 @@ package stoplog.dsl.resolve;
 
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Map;
 import org.jspecify.annotations.Nullable;
 import stoplog.diag.Code;
 import stoplog.diag.Diagnostic;
+import stoplog.dsl.kinds.Kind;
+import stoplog.dsl.resolve.ResolvedPlant.AtValue;
 import stoplog.dsl.resolve.ResolvedPlant.Claim;
 import stoplog.dsl.resolve.ResolvedPlant.Derived;
 import stoplog.dsl.resolve.ResolvedPlant.Drive;
@@ -30,10 +33,14 @@ public final class Resolver {
   private final Quantities quantities;
   private final TermResolver terms;
   private final ClaimResolver claimResolver;
+  private final DriveResolver drives;
+  private final Kinds kinds;
+  private final LogicResolver logic;
 
   private @Nullable Reaction reacts;
   private @Nullable Span power;
   private final List<Symbol.Equipment> equipment = new ArrayList<>();
+  private final List<ResolvedPlant.Driven> driven = new ArrayList<>();
   private final List<Symbol.Condition> free = new ArrayList<>();
   private final List<Derived> derived = new ArrayList<>();
   private final List<LevelProcess> levels = new ArrayList<>();
@@ -42,26 +49,35 @@ public final class Resolver {
   private final List<Symbol> panel = new ArrayList<>();
   private final List<Statement> program = new ArrayList<>();
   private final List<Claim> claims = new ArrayList<>();
+  private final List<Scenario> scenarios = new ArrayList<>();
 
-  private Resolver(PlantTree tree, List<Diagnostic> diagnostics) {
+  private Resolver(PlantTree tree, Map<String, Kind> shipped, List<Diagnostic> diagnostics) {
     this.tree = tree;
     this.diagnostics = diagnostics;
     this.scope = new Scope(tree.unread(), diagnostics);
     this.quantities = new Quantities(diagnostics);
     this.terms = new TermResolver(scope, quantities, diagnostics);
+    this.drives = new DriveResolver(terms);
+    this.kinds = Kinds.of(tree, shipped, diagnostics);
     this.claimResolver = new ClaimResolver(scope, quantities, terms, diagnostics);
+    this.logic = new LogicResolver(scope, terms, diagnostics);
   }
 
   /** A resolved plant and its names. */
   public record Resolved(ResolvedPlant plant, Scope scope) {}
 
-  /** The plant as far as it could be resolved; the rest is told. Linear in the size of the tree. */
-  public static Resolved resolve(PlantTree tree, List<Diagnostic> diagnostics) {
-    return new Resolver(tree, diagnostics).run();
+  /**
+   * The plant as far as it could be resolved; the rest is told. Linear in the size of the tree.
+   *
+   * @param shipped the kinds of equipment that every plant knows, by their word
+   */
+  public static Resolved resolve(
+      PlantTree tree, Map<String, Kind> shipped, List<Diagnostic> diagnostics) {
+    return new Resolver(tree, shipped, diagnostics).run();
   }
 
   private Resolved run() {
-    var declarer = new Declarer(scope, quantities, diagnostics);
+    var declarer = new Declarer(scope, quantities, kinds, diagnostics);
     tree.declarations().forEach(declarer::declare);
     String name = header();
     for (Declaration d : tree.declarations()) {
@@ -74,6 +90,7 @@ public final class Resolver {
             reacts,
             power,
             equipment,
+            driven,
             free,
             derived,
             levels,
@@ -81,7 +98,9 @@ public final class Resolver {
             analysers,
             panel,
             program,
-            claims),
+            claims,
+            scenarios,
+            FaultsAsked.of(tree)),
         scope);
   }
 
@@ -125,13 +144,22 @@ public final class Resolver {
       case Declaration.Equipment e -> {
         if (scope.declaredAt(e.tag()) instanceof Symbol.Equipment s) {
           equipment.add(s);
+          driven.addAll(drives.of(e, s));
         }
       }
-      case Declaration.KindOf k -> notYet(k.name().span());
+      case Declaration.KindOf k -> {}
       case Declaration.Pipe p -> notYet(p.span());
       case Declaration.Count c -> notYet(c.name().span());
       case Declaration.Transmitter t -> notYet(t.tag().span());
-      case Declaration.Scenario s -> notYet(s.id().span());
+      case Declaration.Scenario s -> {
+        boolean powerMayFail =
+            tree.declarations().stream().anyMatch(Declaration.PowerMayFail.class::isInstance);
+        Scenario scenario =
+            new ScenarioResolver(scope, quantities, terms, diagnostics).scenario(s, powerMayFail);
+        if (scenario != null) {
+          scenarios.add(scenario);
+        }
+      }
       case Declaration.Condition c -> {
         if (!c.causes().isEmpty() || !c.initially().isEmpty()) {
           notYet(c.name().span());
@@ -265,10 +293,7 @@ public final class Resolver {
           case Declaration.Selector s -> s.name();
           case Declaration.Button b -> b.name();
           case Declaration.Setpoint s -> s.name();
-          case Declaration.Key k -> {
-            notYet(k.span());
-            yield k.name();
-          }
+          case Declaration.Key k -> k.name();
         };
     Symbol symbol = scope.declaredAt(name);
     if (symbol != null) {
@@ -296,38 +321,39 @@ public final class Resolver {
         }
       }
       case Declaration.Command c -> command(c);
-      case Declaration.Memory m -> notYet(m.span());
-      case Declaration.Assign a -> notYet(a.span());
-      case Declaration.Counter c -> notYet(c.span());
-      case Declaration.Duty d -> notYet(d.span());
-      case Declaration.Alarm a -> notYet(a.span());
-      case Declaration.AlarmGroup g -> notYet(g.span());
+      case Declaration.Memory m -> statement(logic.memory(m));
+      case Declaration.Assign a -> statement(logic.assign(a));
+      case Declaration.Counter c -> statement(logic.counter(c));
+      case Declaration.Duty d -> statement(logic.duty(d));
+      case Declaration.Alarm a -> statement(logic.alarm(a));
+      case Declaration.AlarmGroup g -> statement(logic.group(g));
       case Declaration.Sequence s -> notYet(s.name().span());
     }
   }
 
-  private void command(Declaration.Command c) {
-    if (c.demand() == null || !c.states().isEmpty()) {
-      notYet(c.span());
-      return;
+  private void statement(@Nullable Statement statement) {
+    if (statement != null) {
+      program.add(statement);
     }
-    Term demand = terms.resolve(c.demand(), View.LOGIC);
+  }
+
+  private void command(Declaration.Command c) {
+    Term demand = c.demand() == null ? null : terms.resolve(c.demand(), View.LOGIC);
     var guards = new ArrayList<Guard>();
     for (Declaration.Inhibit i : c.inhibits()) {
-      if (i.bypass() != null) {
-        notYet(i.bypass().span());
-      }
       guards.add(
           new Guard(
               i.kind(),
               i.text(),
               terms.resolve(i.condition(), View.LOGIC),
               i.resetBy() == null ? null : terms.resolve(i.resetBy(), View.LOGIC),
+              logic.bypass(i.bypass()),
               i.span()));
     }
     Symbol target = scope.find(c.tag());
     if (target instanceof Symbol.Equipment e) {
-      program.add(new Drive(e, c.verb(), c.tag().span(), demand, guards, c.span()));
+      List<AtValue> values = logic.values(c, e.kind().words(c.verb().text()));
+      program.add(new Drive(e, c.verb(), c.tag().span(), demand, values, guards, c.span()));
     } else if (target != null) {
       diagnostics.add(
           Diagnostic.of(

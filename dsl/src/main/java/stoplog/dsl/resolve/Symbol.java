@@ -24,6 +24,7 @@ public sealed interface Symbol {
    * @param windows the time windows the plant states, by their word
    * @param fail what it does without power; {@code null} if the plant does not say
    * @param feedbacks tag of the feedback for each state that is proven
+   * @param lags how late a feedback follows, by its state; at once where there is none
    */
   record Equipment(
       Word name,
@@ -33,11 +34,20 @@ public sealed interface Symbol {
       Map<String, TimeWindow> windows,
       Kind.@Nullable Fail fail,
       Map<String, Word> feedbacks,
+      Map<String, TimeWindow> lags,
       Span span)
       implements Symbol {
     public Equipment {
       windows = new LinkedHashMap<>(windows);
       feedbacks = new LinkedHashMap<>(feedbacks);
+      lags = new LinkedHashMap<>(lags);
+    }
+
+    /** The name of the variable of one of its commands. */
+    public String commandVariable(int command) {
+      List<Kind.Command> commands = kind.commands();
+      String verb = commands.size() == 1 ? "" : "." + commands.get(command).verb();
+      return name + ".command" + verb;
     }
 
     @Override
@@ -129,10 +139,107 @@ public sealed interface Symbol {
     }
   }
 
+  /** A two-position switch of the panel, worked with a key, which stays as it is turned. */
+  record Key(Word name, String text) implements Symbol {
+    @Override
+    public String what() {
+      return "a key";
+    }
+  }
+
+  /** What the logic remembers from scan to scan under a name of its own. */
+  sealed interface Kept extends Symbol {}
+
+  /**
+   * A memory of the logic.
+   *
+   * @param values what its values are called, in order
+   * @param low the number of the first value; {@code null} if its values are words
+   * @param starts the index of the value it begins with
+   */
+  record Memory(
+      Word name,
+      String text,
+      boolean retained,
+      List<String> values,
+      @Nullable Integer low,
+      int starts)
+      implements Kept {
+    public Memory {
+      values = List.copyOf(values);
+    }
+
+    @Override
+    public String what() {
+      return "a memory";
+    }
+  }
+
+  /**
+   * A counter of the logic.
+   *
+   * @param to its greatest value, 1 to 63
+   */
+  record Counter(Word name, String text, boolean retained, int to) implements Kept {
+    @Override
+    public String what() {
+      return "a counter";
+    }
+  }
+
+  /** Equipment that takes turns; one of it is on duty, the others stand by. */
+  record Duty(Word name, String text, boolean retained, List<Word> tags) implements Kept {
+    public Duty {
+      tags = List.copyOf(tags);
+    }
+
+    @Override
+    public String what() {
+      return "a duty";
+    }
+  }
+
+  /**
+   * An alarm.
+   *
+   * @param latched whether it waits for a reset once it is back to normal and acknowledged
+   * @param group the group it is in; {@code null} if it stands alone
+   */
+  record Alarm(Word name, String text, boolean latched, @Nullable Word group) implements Kept {
+    @Override
+    public String what() {
+      return "an alarm";
+    }
+  }
+
+  /**
+   * Alarms that are acknowledged and reset together.
+   *
+   * @param firstOut whether it remembers which of them came first
+   */
+  record AlarmGroup(Word name, String text, boolean firstOut, List<Alarm> alarms)
+      implements Kept {
+    public AlarmGroup {
+      alarms = List.copyOf(alarms);
+    }
+
+    @Override
+    public String what() {
+      return "an alarm group";
+    }
+  }
+
   record Claim(Word name, String text) implements Symbol {
     @Override
     public String what() {
       return "a claim";
+    }
+  }
+
+  record Scenario(Word name, String text) implements Symbol {
+    @Override
+    public String what() {
+      return "a scenario";
     }
   }
 }

@@ -16,8 +16,9 @@ public sealed interface Term {
   record Positioned(Symbol.Equipment equipment, long positions, String state, Span span)
       implements Term {}
 
-  /** The command of a piece of equipment has this value. */
-  record Commanded(Symbol.Equipment equipment, int value, Span span) implements Term {}
+  /** A command of a piece of equipment, which of them counted from 0, has this value. */
+  record Commanded(Symbol.Equipment equipment, int command, int value, Span span)
+      implements Term {}
 
   /** A condition, switch, feedback, button, latch or signal is true. */
   record Holds(Symbol symbol, Span span) implements Term {}
@@ -34,6 +35,32 @@ public sealed interface Term {
 
   /** One of the trips of the equipment is set. */
   record Tripped(Symbol.Equipment equipment, Span span) implements Term {}
+
+  /** A piece of equipment, an instrument or button has one of these faults. */
+  record Faulty(Symbol symbol, List<String> faults, Span span) implements Term {
+    public Faulty {
+      faults = List.copyOf(faults);
+    }
+  }
+
+  /** An interlock of the equipment does not hold. */
+  record Blocked(Symbol.Equipment equipment, Span span) implements Term {}
+
+  /**
+   * What the logic remembers has one of some values.
+   *
+   * @param of what the reader knows it as
+   * @param variable the name of the variable that holds it
+   * @param values bit v for value v
+   */
+  record Valued(Symbol.Kept of, String variable, long values, Span span) implements Term {}
+
+  /** How many of the operands hold: from {@code least} to {@code most} of them. */
+  record HowMany(int least, int most, List<Term> operands, Span span) implements Term {
+    public HowMany {
+      operands = List.copyOf(operands);
+    }
+  }
 
   record Not(Term operand, Span span) implements Term {}
 
@@ -66,6 +93,7 @@ public sealed interface Term {
       case Not n -> n.operand().each(visitor);
       case All a -> a.operands().forEach(t -> t.each(visitor));
       case Any a -> a.operands().forEach(t -> t.each(visitor));
+      case HowMany h -> h.operands().forEach(t -> t.each(visitor));
       case Timed l -> l.operand().each(visitor);
       case Edge e -> e.operand().each(visitor);
       case Broken b -> {}
@@ -76,6 +104,9 @@ public sealed interface Term {
       case Beside b -> {}
       case BesideSetpoint b -> {}
       case Tripped t -> {}
+      case Faulty f -> {}
+      case Blocked b -> {}
+      case Valued v -> {}
     }
   }
 }

@@ -5,6 +5,7 @@ import java.util.List;
 import org.jspecify.annotations.Nullable;
 import stoplog.diag.Code;
 import stoplog.diag.Diagnostic;
+import stoplog.dsl.kinds.Kind;
 import stoplog.dsl.tree.Expression;
 import stoplog.dsl.tree.Expression.Compared;
 import stoplog.dsl.tree.Expression.Is;
@@ -18,14 +19,19 @@ import stoplog.source.Span;
  * once and leaves a {@link Term.Broken}, which no later check looks at.
  */
 final class TermResolver {
+  /** So many conditions can be counted with a value of 64 numbers, 0 being one of them. */
+  private static final int MAX_COUNTED = stoplog.model.Variable.MAX_VALUES - 1;
+
   private final Scope scope;
   private final Quantities quantities;
   private final List<Diagnostic> diagnostics;
+  private final KeptTerms kept;
 
   TermResolver(Scope scope, Quantities quantities, List<Diagnostic> diagnostics) {
     this.scope = scope;
     this.quantities = quantities;
     this.diagnostics = diagnostics;
+    this.kept = new KeptTerms(this, scope, quantities, diagnostics);
   }
 
   Term resolve(Expression e, View view) {
@@ -34,8 +40,8 @@ final class TermResolver {
       case Is i -> is(i, view);
       case Compared c -> compared(c, view);
       case Expression.Tripped t -> tripped(t, view);
-      case Expression.Blocked b -> notYet(b.span());
-      case Expression.HowMany h -> notYet(h.span());
+      case Expression.Blocked b -> blocked(b, view);
+      case Expression.HowMany h -> howMany(h, view);
       case Expression.Path p -> notYet(p.span());
       case Expression.Not n -> new Term.Not(resolve(n.operand(), view), n.span());
       case Expression.And a -> new Term.All(all(a.operands(), view), a.span());
@@ -69,6 +75,8 @@ final class TermResolver {
       case Symbol.Button b -> field(new Term.Holds(b, span), view, b);
       case Symbol.Latch l -> field(new Term.Holds(l, span), view, l);
       case Symbol.Signal s -> field(new Term.Holds(s, span), view, s);
+      case Symbol.Key k -> field(new Term.Holds(k, span), view, k);
+      case Symbol.Kept k -> kept.named(k, span, view);
       case Symbol.Equipment q ->
           wrongUse(
               span,
@@ -87,6 +95,7 @@ final class TermResolver {
           wrongUse(span, a, "compare it with a value", "`" + name + " > 20 " + a.unit() + "`");
       case Symbol.Setpoint s -> wrongUse(span, s, "a setpoint is neither true nor false", "");
       case Symbol.Claim c -> wrongUse(span, c, "a claim is decided, not read", "");
+      case Symbol.Scenario c -> wrongUse(span, c, "a scenario is decided, not read", "");
     };
   }
 
@@ -97,6 +106,7 @@ final class TermResolver {
           case null -> new Term.Broken(i.span());
           case Symbol.Equipment e -> state(e, i, view);
           case Symbol.Selector s -> position(s, i, view);
+          case Symbol.Kept k -> kept.is(k, i, view);
           case Symbol other ->
               wrongUse(
                   i.span(),
@@ -121,9 +131,12 @@ final class TermResolver {
     String state = i.state().text();
     return switch (i.aspect()) {
       case ACTUAL -> {
-        Long positions = e.kind().predicates().get(state);
-        if (positions == null) {
-          yield unknownState(i, e.name().text(), e.kind().predicates().keySet());
+        if (state.equals("duty")) {
+          yield kept.duty(e, i, view);
+        }
+        Kind.Said said = e.kind().predicates().get(state);
+        if (said == null) {
+          yield unknownState(i, e.name().text(), e.kind().sayable());
         }
         if (view == View.LOGIC) {
           yield readsTruth(
@@ -131,12 +144,14 @@ final class TermResolver {
               "logic cannot see whether " + e.name() + " is " + state,
               Remedies.seeing(e, state));
         }
-        yield new Term.Positioned(e, positions, state, i.span());
+        yield said(e, said, state, i.span());
       }
       case COMMANDED -> {
-        int value = e.kind().commands().indexOf(state);
-        if (value < 0) {
-          yield unknownState(i, "the command of " + e.name(), e.kind().commands());
+        List<Integer> called = e.kind().commandsCalled(state);
+        if (called.isEmpty()) {
+          yield e.kind().commands().isEmpty()
+              ? wrongUse(i.span(), e, "it takes no command: the process moves it", "")
+              : unknownState(i, "the command of " + e.name(), e.kind().commandWords());
         }
         if (e.byHand() && view == View.LOGIC) {
           yield readsTruth(
@@ -144,7 +159,7 @@ final class TermResolver {
               "logic cannot see how " + e.name() + " was set by hand",
               Remedies.seeing(e, state));
         }
-        yield field(new Term.Commanded(e, value, i.span()), view, e);
+        yield field(commanded(e, called, state, i.span()), view, e);
       }
       case PROVEN -> {
         Word tag = e.feedbacks().get(state);
@@ -174,7 +189,33 @@ final class TermResolver {
     };
   }
 
-  private Term unknownState(Is i, String of, java.util.Collection<String> known) {
+  private static Term said(Symbol.Equipment e, Kind.Said said, String state, Span span) {
+    Term positioned = new Term.Positioned(e, said.positions(), state, span);
+    if (said.faults() == 0) {
+      return positioned;
+    }
+    var names = new ArrayList<String>();
+    for (int f = 0; f < e.kind().faults().size(); f++) {
+      if ((said.faults() >>> f & 1) != 0) {
+        names.add(e.kind().faults().get(f).name());
+      }
+    }
+    Term faulty = new Term.Faulty(e, names, span);
+    return said.positions() == 0 ? faulty : new Term.Any(List.of(positioned, faulty), span);
+  }
+
+  /** A word that several commands share says that each of them is at 0. */
+  private static Term commanded(
+      Symbol.Equipment e, List<Integer> called, String word, Span span) {
+    var terms = new ArrayList<Term>();
+    for (int c : called) {
+      int value = e.kind().commands().get(c).words().indexOf(word);
+      terms.add(new Term.Commanded(e, c, value, span));
+    }
+    return terms.size() == 1 ? terms.getFirst() : new Term.All(terms, span);
+  }
+
+  Term unknownState(Is i, String of, java.util.Collection<String> known) {
     String close = Closest.to(i.state().text(), known);
     Diagnostic d =
         Diagnostic.of(Code.UNKNOWN_STATE, i.state().span(), of + " is never `" + i.state() + "`")
@@ -187,6 +228,9 @@ final class TermResolver {
     Symbol symbol = scope.find(c.subject());
     if (symbol == null) {
       return new Term.Broken(c.span());
+    }
+    if (symbol instanceof Symbol.Kept k) {
+      return kept.compared(k, c, view);
     }
     Unit unit =
         switch (symbol) {
@@ -253,6 +297,37 @@ final class TermResolver {
     };
   }
 
+  private Term blocked(Expression.Blocked b, View view) {
+    Symbol symbol = scope.find(b.equipment());
+    return switch (symbol) {
+      case null -> new Term.Broken(b.span());
+      case Symbol.Equipment e -> field(new Term.Blocked(e, b.span()), view, e);
+      case Symbol other -> wrongUse(b.span(), other, "only commanded equipment is blocked", "");
+    };
+  }
+
+  private Term howMany(Expression.HowMany h, View view) {
+    List<Term> operands = all(h.operands(), view);
+    int size = operands.size();
+    int errors = diagnostics.size();
+    int least = quantities.count(h.least(), 0, size, "conditions asked for");
+    int most = quantities.count(h.most(), 0, size, "conditions asked for");
+    if (diagnostics.size() > errors) {
+      return new Term.Broken(h.span());
+    }
+    boolean counted = least > 1 || (most > 0 && most < size);
+    if (least == 0 && most == size) {
+      diagnostics.add(
+          Diagnostic.of(
+              Code.NOT_A_COUNT, h.span(), "this always holds: any number of these would do"));
+    } else if (counted && size > MAX_COUNTED) {
+      diagnostics.add(
+          Diagnostic.of(
+              Code.NOT_A_COUNT, h.span(), "at most " + MAX_COUNTED + " conditions are counted"));
+    }
+    return new Term.HowMany(least, most, operands, h.span());
+  }
+
   private Term edge(Expression.Edge e, View view) {
     Term operand = resolve(e.operand(), view);
     if (operand instanceof Term.Broken || view == View.LOGIC) {
@@ -285,15 +360,29 @@ final class TermResolver {
       return new Term.Broken(l.span());
     }
     diagnostics.add(
-        view == View.CLAIM
-            ? Diagnostic.of(
-                    Code.INNER_DURATION, l.delay().span(), "a claim has one duration, at its end")
-                .withRelated(l.span(), "must hold that long by itself")
-                .withFix(
-                    "put `for` behind the whole condition, or name the part in the logic:"
-                        + " `signal x = ... for ...`")
-            : Diagnostic.of(Code.DURATION_OUTSIDE_LOGIC, l.delay().span(), "nothing is timed here")
-                .withWhy("only logic has timers, and only claims have durations"));
+        switch (view) {
+          case CLAIM ->
+              Diagnostic.of(
+                      Code.INNER_DURATION, l.delay().span(), "a claim has one duration, at its end")
+                  .withRelated(l.span(), "must hold that long by itself")
+                  .withFix(
+                      "put `for` behind the whole condition, or name the part in the logic:"
+                          + " `signal x = ... for ...`");
+          case PROMISE ->
+              Diagnostic.of(
+                      Code.INNER_DURATION,
+                      l.delay().span(),
+                      "the conditions of this claim have no duration")
+                  .withRelated(l.span(), "holds or does not, from moment to moment")
+                  .withFix(
+                      "a hazard of its own for what may last so long: `hazard H-1 : A and B for "
+                          + l.delay().span().text()
+                          + "`; or, of what the logic sees, `signal x = ... for ...` there");
+          case PROCESS, LOGIC ->
+              Diagnostic.of(
+                      Code.DURATION_OUTSIDE_LOGIC, l.delay().span(), "nothing is timed here")
+                  .withWhy("only logic has timers, and only claims have durations");
+        });
     return new Term.Broken(l.span());
   }
 
@@ -349,7 +438,7 @@ final class TermResolver {
     return new Term.Broken(span);
   }
 
-  private Term field(Term term, View view, Symbol symbol) {
+  Term field(Term term, View view, Symbol symbol) {
     if (view != View.PROCESS) {
       return term;
     }
@@ -367,12 +456,14 @@ final class TermResolver {
   private static String describe(Term term, Symbol symbol) {
     return switch (term) {
       case Term.Commanded c -> "the command of " + symbol.name();
+      case Term.All a -> "the commands of " + symbol.name();
       case Term.Tripped t -> "the trips of " + symbol.name();
+      case Term.Blocked b -> "the interlocks of " + symbol.name();
       default -> symbol.what() + ", `" + symbol.name() + "`";
     };
   }
 
-  private Term wrongUse(Span span, Symbol symbol, String why, String fix) {
+  Term wrongUse(Span span, Symbol symbol, String why, String fix) {
     diagnostics.add(
         Diagnostic.of(
                 Code.WRONG_USE,

@@ -15,6 +15,7 @@ public final class Times {
       visitor.accept(new TimeWindow(micros, micros, plant.reacts().span()));
     }
     plant.equipment().forEach(e -> e.windows().values().forEach(visitor));
+    plant.equipment().forEach(e -> e.lags().values().forEach(visitor));
     plant.levels().forEach(l -> l.movements().forEach(m -> visitor.accept(m.time())));
     for (ResolvedPlant.Following s : plant.switches()) {
       if (s.lag() != null) {
@@ -32,6 +33,9 @@ public final class Times {
             visitor.accept(l.window());
           }
         });
+    for (Scenario s : plant.scenarios()) {
+      s.eachTime((micros, span) -> visitor.accept(new TimeWindow(micros, micros, span)));
+    }
     for (ResolvedPlant.Claim c : plant.claims()) {
       visitor.accept(new TimeWindow(c.micros(), c.micros(), c.span()));
     }

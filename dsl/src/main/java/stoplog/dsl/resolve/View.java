@@ -7,5 +7,7 @@ enum View {
   /** Nature and instruments: the truth, never what only the controller knows. */
   PROCESS,
   /** A claim: anything; a hazard on the field gets a warning. */
-  CLAIM
+  CLAIM,
+  /** A promise whose conditions have no duration of their own; else as a claim. */
+  PROMISE
 }

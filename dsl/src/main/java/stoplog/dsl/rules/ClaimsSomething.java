@@ -14,7 +14,10 @@ final class ClaimsSomething implements Rule {
   public void check(PlantTree tree, ResolvedPlant plant, List<Diagnostic> diagnostics) {
     boolean claims = false;
     for (Declaration d : tree.declarations()) {
-      claims |= d instanceof Declaration.Hazard || d instanceof Declaration.Requirement;
+      claims |=
+          d instanceof Declaration.Hazard
+              || d instanceof Declaration.Requirement
+              || d instanceof Declaration.Scenario;
     }
     if (tree.isWhole() && !claims) {
       int end = tree.file().text().length();

@@ -40,6 +40,9 @@ final class HazardOnTruth implements Rule {
     return switch (t) {
       case Term.Commanded c -> "the command of " + c.equipment().name();
       case Term.Tripped r -> "the trips of " + r.equipment().name();
+      case Term.Blocked b -> "the interlocks of " + b.equipment().name();
+      case Term.Valued v -> v.of().what() + ", `" + v.of().name() + "`";
+      case Term.HowMany h -> null;
       case Term.Selected s -> "the selector " + s.selector().name();
       case Term.Beside b ->
           b.gauge() instanceof Symbol.Analyser a ? "the reading of " + a.name() : null;
@@ -49,6 +52,7 @@ final class HazardOnTruth implements Rule {
               ? null
               : h.symbol().what() + ", `" + h.symbol().name() + "`";
       case Term.Positioned p -> null;
+      case Term.Faulty f -> null;
       case Term.Broken b -> null;
       case Term.Not n -> null;
       case Term.All a -> null;

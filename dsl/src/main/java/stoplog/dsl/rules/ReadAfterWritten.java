@@ -5,9 +5,9 @@ import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
-import org.jspecify.annotations.Nullable;
 import stoplog.diag.Code;
 import stoplog.diag.Diagnostic;
+import stoplog.dsl.resolve.Keeping;
 import stoplog.dsl.resolve.ResolvedPlant;
 import stoplog.dsl.resolve.ResolvedPlant.Drive;
 import stoplog.dsl.resolve.ResolvedPlant.SetLatch;
@@ -18,7 +18,7 @@ import stoplog.dsl.resolve.Term;
 import stoplog.dsl.tree.PlantTree;
 
 /**
- * A note where a latch or signal is read above the statement that writes it: what is read there is
+ * A note where a latch, signal, counter or alarm is read above the statement that writes it: what is read there is
  * its value of the last scan. Told once for each name, at the first such place.
  *
  * <p>A statement that reads what it writes itself can mean nothing else than the last value and gets
@@ -30,8 +30,7 @@ final class ReadAfterWritten implements Rule {
   public void check(PlantTree tree, ResolvedPlant plant, List<Diagnostic> diagnostics) {
     Map<String, Statement> writer = new HashMap<>();
     for (Statement s : plant.program()) {
-      Symbol target = target(s);
-      if (target != null) {
+      for (Symbol target : targets(s)) {
         writer.put(target.name().text(), s);
       }
     }
@@ -40,8 +39,7 @@ final class ReadAfterWritten implements Rule {
       for (Term term : ResolvedPlant.terms(s)) {
         term.each(t -> read(t, s, writer, settled, diagnostics));
       }
-      Symbol target = target(s);
-      if (target != null) {
+      for (Symbol target : targets(s)) {
         settled.add(target.name().text());
       }
     }
@@ -56,16 +54,17 @@ final class ReadAfterWritten implements Rule {
       Map<String, Statement> writer,
       Set<String> settled,
       List<Diagnostic> diagnostics) {
-    if (!(t instanceof Term.Holds h)) {
+    Symbol symbol =
+        t instanceof Term.Holds h ? h.symbol() : t instanceof Term.Valued v ? v.of() : null;
+    if (symbol == null) {
       return;
     }
-    Symbol symbol = h.symbol();
     Statement later = writer.get(symbol.name().text());
     if (later != null && later != at && settled.add(symbol.name().text())) {
       diagnostics.add(
           Diagnostic.of(
                   Code.READ_EARLY,
-                  h.span(),
+                  t.span(),
                   "`" + symbol.name() + "` is read before the logic comes to it")
               .withLabel("has its value of the last scan here")
               .withRelated(symbol.name().span(), "written here")
@@ -73,11 +72,20 @@ final class ReadAfterWritten implements Rule {
     }
   }
 
-  private static @Nullable Symbol target(Statement statement) {
+  /**
+   * What only this statement writes. A memory may be written in many places, and a duty follows
+   * trips that commonly stand below it.
+   */
+  private static List<? extends Symbol> targets(Statement statement) {
     return switch (statement) {
-      case SetLatch l -> l.latch();
-      case SetSignal g -> g.signal();
-      case Drive d -> null;
+      case SetLatch l -> List.of(l.latch());
+      case SetSignal g -> List.of(g.signal());
+      case Drive d -> List.of();
+      case Keeping.Count c -> List.of(c.counter());
+      case Keeping.Alarms a -> a.alarms().stream().map(Keeping.Watched::alarm).toList();
+      case Keeping.Hold h -> List.of();
+      case Keeping.Assign a -> List.of();
+      case Keeping.Alternate a -> List.of();
     };
   }
 }

@@ -15,6 +15,8 @@ public final class Rules {
           new RightVerb(),
           new TripsHaveReset(),
           new TrippedHasTrips(),
+          new BlockedHasInterlocks(),
+          new SomethingDemands(),
           new FailPositionStated(),
           new NoCircle(),
           new ReadAfterWritten(),

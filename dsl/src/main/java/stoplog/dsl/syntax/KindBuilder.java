@@ -91,6 +91,7 @@ final class KindBuilder {
           tree.word(f.name()),
           TreeBuilder.text(f.STRING()),
           behaviour(f.behaviour()),
+          states(f.states()),
           tree.span(m));
     } else if (m.kindSuggests() != null) {
       PlantParser.KindSuggestsContext s = m.kindSuggests();

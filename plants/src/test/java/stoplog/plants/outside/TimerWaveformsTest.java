@@ -2,8 +2,6 @@ package stoplog.plants.outside;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
 
-import java.util.ArrayList;
-import java.util.List;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
 import stoplog.model.Model;
@@ -119,51 +117,21 @@ class TimerWaveformsTest {
   }
 
   private static void assertOutput(String plant, String input, String on, String either) {
-    int end = lastEnd(input) + PRESET + 2;
+    int end = Intervals.lastEnd(input) + PRESET + 2;
     Model model = Texts.model(plant);
     long second = 1_000_000 / model.quantumMicros();
     var drive = new Drive(model);
     for (int s = 0; s <= end; s++) {
       drive.mark(s * second);
     }
-    drive.input("input", times(input, second));
+    drive.input("input", Intervals.times(input, second));
     Model driven = drive.asking("M-1");
     for (int s = 0; s < end; s++) {
       int stretch = drive.stretchFrom(s * second);
-      boolean mayBeEither = within(either, s);
-      boolean isOn = within(on, s);
+      boolean mayBeEither = Intervals.within(either, s);
+      boolean isOn = Intervals.within(on, s);
       assertEquals(isOn || mayBeEither, Texts.reaches(driven, "on " + stretch), "on at " + s);
       assertEquals(!isOn || mayBeEither, Texts.reaches(driven, "off " + stretch), "off at " + s);
     }
-  }
-
-  private static int lastEnd(String intervals) {
-    return intervals(intervals).getLast()[1];
-  }
-
-  private static boolean within(String intervals, int second) {
-    for (int[] interval : intervals(intervals)) {
-      if (second >= interval[0] && second < interval[1]) {
-        return true;
-      }
-    }
-    return false;
-  }
-
-  private static long[] times(String intervals, long second) {
-    return intervals(intervals).stream()
-        .flatMapToLong(i -> java.util.stream.LongStream.of(i[0] * second, i[1] * second))
-        .toArray();
-  }
-
-  private static List<int[]> intervals(String text) {
-    List<int[]> intervals = new ArrayList<>();
-    if (!text.isBlank()) {
-      for (String interval : text.strip().split(" ")) {
-        String[] ends = interval.split("-");
-        intervals.add(new int[] {Integer.parseInt(ends[0]), Integer.parseInt(ends[1])});
-      }
-    }
-    return intervals;
   }
 }

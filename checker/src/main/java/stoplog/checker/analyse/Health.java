@@ -1,0 +1,227 @@
+package stoplog.checker.analyse;
+
+import java.time.Duration;
+import java.util.ArrayList;
+import java.util.BitSet;
+import java.util.List;
+import stoplog.checker.abstraction.Decider;
+import stoplog.checker.abstraction.Reads;
+import stoplog.checker.explore.Budget;
+import stoplog.checker.explore.Progress;
+import stoplog.model.Claim;
+import stoplog.model.Clock;
+import stoplog.model.Expr;
+import stoplog.model.FieldChange;
+import stoplog.model.Inhibit;
+import stoplog.model.Model;
+import stoplog.model.Role;
+import stoplog.model.Variable;
+import stoplog.model.Verdict;
+import stoplog.source.Span;
+
+/**
+ * What makes a plant's proofs say less than they seem to: parts of the model that contradict
+ * themselves, or that never do what they are there for.
+ *
+ * <p>That something never happens is said only where it is proved, by one quick search each; where
+ * that search comes to no end, nothing is said.
+ */
+public final class Health {
+  /** Combinations of values tried for one deadline. */
+  private static final long MOST_COMBINATIONS = 1 << 18;
+
+  private static final Budget QUICK = new Budget(2_000, 64L << 20, Duration.ofMillis(500));
+  private static final Budget PATIENT = new Budget(200_000, 256L << 20, Duration.ofSeconds(10));
+
+  private final Model model;
+  private final Reads reads;
+  private final Progress progress;
+  private final List<Finding> findings = new ArrayList<>();
+
+  /** What is amiss. */
+  public enum Kind {
+    /** A deadline may come due with nothing allowed that meets it: time would stand still. */
+    BLOCKED(true),
+    /** Scan may follow scan without end. */
+    CHATTERS(true),
+    /** A part of a hazard that is proved never holds by itself. */
+    NEVER_HAPPENS(false),
+    /** A permissive, interlock or trip that never stops anything. */
+    NEVER_BLOCKS(false),
+    /** A timer whose time never begins. */
+    NEVER_RUNS(false),
+    /** An instrument that the logic does not read. */
+    NEVER_READ(false);
+
+    private final boolean voidsProofs;
+
+    Kind(boolean voidsProofs) {
+      this.voidsProofs = voidsProofs;
+    }
+
+    /** Whether no proof of the plant stands beside it. */
+    public boolean voidsProofs() {
+      return voidsProofs;
+    }
+  }
+
+  /**
+   * @param text a sentence without full stop
+   * @param at where the plant says it
+   */
+  public record Finding(Kind kind, String text, Span at) {}
+
+  private Health(Model model, Progress progress) {
+    this.model = model;
+    this.reads = new Reads(model);
+    this.progress = progress;
+  }
+
+  /**
+   * The findings, the gravest kind first, in the order of the plant within each.
+   *
+   * @param proved the hazards that are proved, whose parts are looked at
+   */
+  public static List<Finding> of(Model model, List<Claim> proved, Progress progress) {
+    var health = new Health(model, progress);
+    model.clocks().forEach(health::deadline);
+    health.chatter();
+    proved.forEach(health::parts);
+    model.inhibits().forEach(health::inhibit);
+    model.clocks().forEach(health::timer);
+    health.instruments();
+    return health.findings;
+  }
+
+  private void add(Kind kind, String text, Span at) {
+    findings.add(new Finding(kind, text, at));
+  }
+
+  // Deadlines
+
+  /** While the clock runs, some change that waits for it must be allowed when it stands at its limit. */
+  private void deadline(Clock clock) {
+    if (clock.limit() == null) {
+      return;
+    }
+    var guards = new ArrayList<Expr>();
+    for (FieldChange c : model.changes()) {
+      FieldChange.Timing t = c.timing();
+      boolean waits = t != null && t.clock() == clock.id();
+      if (waits
+          && c.cause() != FieldChange.Cause.FAULT
+          && t.earliest().quanta() <= clock.limit().quanta()
+          && (t.latest() == null || t.latest().quanta() >= clock.limit().quanta())) {
+        guards.add(c.guard());
+      }
+    }
+    Expr unmet = Expr.all(clock.running(), Expr.not(Expr.any(guards)));
+    if (!new Possibility(model, unmet, MOST_COMBINATIONS).isPossible()) {
+      return;
+    }
+    // Other changes may stop the clock in the instant in which it is due; only lasting counts.
+    Claim asked = ask(unmet, clock.origin());
+    if (!(Decider.decide(reads, asked, PATIENT, progress) instanceof Verdict.Proved)) {
+      add(
+          Kind.BLOCKED,
+          "when " + clock.name() + " is due, perhaps nothing can end it",
+          clock.origin());
+    }
+  }
+
+  private void chatter() {
+    // With a reaction time time goes on between scans, and nothing is hidden behind them.
+    if (model.controller().reactionQuanta() > 0) {
+      return;
+    }
+    List<String> restless = Decider.restless(reads);
+    if (!restless.isEmpty()) {
+      add(
+          Kind.CHATTERS,
+          "the logic may never come to rest: " + String.join(", ", restless),
+          model.variable(restless.getFirst()).origin());
+    }
+  }
+
+  // What never happens
+
+  private void parts(Claim hazard) {
+    if (hazard.condition() instanceof Expr.All(List<Expr> operands)) {
+      for (Expr part : operands) {
+        if (isOfThePlant(part) && never(part, hazard.origin())) {
+          add(
+              Kind.NEVER_HAPPENS,
+              hazard.id() + " is proved, but a part of it never holds at all: " + words(part),
+              hazard.origin());
+        }
+      }
+    } else if (isOfThePlant(hazard.condition()) && never(hazard.condition(), hazard.origin())) {
+      add(
+          Kind.NEVER_HAPPENS,
+          hazard.id() + " is proved, but its one part never holds at all: "
+              + words(hazard.condition()),
+          hazard.origin());
+    }
+  }
+
+  /** What a claim remembers by itself is no part of the plant. */
+  private boolean isOfThePlant(Expr part) {
+    BitSet read = reads.of(part);
+    return read.stream().noneMatch(v -> model.variable(v).role() == Role.MONITOR);
+  }
+
+  private String words(Expr part) {
+    BitSet read = reads.of(part);
+    var names = new ArrayList<String>();
+    read.stream().forEach(v -> names.add(model.variable(v).name()));
+    return "what it says of " + String.join(", ", names);
+  }
+
+  private void inhibit(Inhibit i) {
+    boolean trips = i.kind() == Inhibit.Kind.TRIP;
+    Expr blocks = trips ? i.condition() : Expr.not(i.condition());
+    if (never(blocks, i.origin())) {
+      String command = model.variable(i.command()).name().replaceFirst("\\.command$", "");
+      String kind = i.kind().name().toLowerCase(java.util.Locale.ROOT);
+      add(
+          Kind.NEVER_BLOCKS,
+          "the " + kind + " \"" + i.text() + "\" of " + command + " never stops it",
+          i.origin());
+    }
+  }
+
+  private void timer(Clock clock) {
+    BitSet read = reads.of(clock.running());
+    boolean ofTheLogic =
+        read.stream().anyMatch(v -> model.variable(v).role() == Role.TIMER);
+    if (ofTheLogic && never(clock.running(), clock.origin())) {
+      add(Kind.NEVER_RUNS, clock.name() + " never begins to run", clock.origin());
+    }
+  }
+
+  private void instruments() {
+    BitSet read = new BitSet();
+    model.controller().program().forEach(a -> read.or(reads.of(a.value())));
+    for (Variable v : model.variables()) {
+      if (v.role() == Role.INSTRUMENT && !read.get(v.id()) && !behind(read, v)) {
+        add(Kind.NEVER_READ, v.name() + " is never read by the logic", v.origin());
+      }
+    }
+  }
+
+  /** Whether another variable that the logic reads stands for this one: a setpoint beside it. */
+  private boolean behind(BitSet read, Variable instrument) {
+    return read.stream()
+        .anyMatch(v -> model.variable(v).name().startsWith(instrument.name() + "?"));
+  }
+
+  private boolean never(Expr condition, Span at) {
+    return !progress.stopped()
+        && Decider.isRuledOut(reads, ask(condition, at), QUICK, progress);
+  }
+
+  private static Claim ask(Expr condition, Span at) {
+    return new Claim(
+        "health", "", Claim.Kind.HAZARD, condition, 0, List.of(), 0, at);
+  }
+}

@@ -1,0 +1,115 @@
+package stoplog.checker.analyse;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertNotNull;
+
+import java.util.List;
+import org.junit.jupiter.api.Test;
+import stoplog.checker.explore.Progress;
+import stoplog.dsl.PlantReader;
+import stoplog.model.Bound;
+import stoplog.model.Clock;
+import stoplog.model.Expr;
+import stoplog.model.FieldChange;
+import stoplog.model.Model;
+import stoplog.source.SourceFile;
+
+final class HealthTest {
+  private static final String SOUND =
+      """
+      plant "small"
+      controller reacts within 1 s
+      valve FV-1 { travel 1..2 s; proves open ZSO-1 }
+      condition wind comes and goes
+      switch FS-1 follows wind within 1..2 s
+      panel { hold-button a, b }
+      logic {
+        open FV-1 when a {
+          permissive "calm" : not FS-1
+          trip "b for a while" : b for 3 s reset by a
+        }
+      }
+      hazard H-1 : FV-1 is opening and FV-1 is closed
+      """;
+
+  private static Model model(String text) {
+    Model model = PlantReader.read(new SourceFile("test.plant", text)).model();
+    assertNotNull(model, text);
+    return model;
+  }
+
+  private static List<String> findings(Model model) {
+    return Health.of(model, model.claims(), Progress.NONE).stream()
+        .map(f -> f.kind() + " " + f.text())
+        .toList();
+  }
+
+  private static List<String> findings(String text) {
+    return findings(model(text));
+  }
+
+  @Test
+  void nothingIsSaidOfASoundPlant() {
+    assertEquals(List.of(), findings(SOUND));
+  }
+
+  @Test
+  void partOfAHazardThatNeverHoldsIsNamed() {
+    String text = SOUND.replace("FV-1 is opening and", "FV-1 is open and not ZSO-1 and");
+    assertEquals(List.of(), findings(text), "each part by itself can be");
+    String never =
+        SOUND.replace("hazard H-1", "condition absurd holds when FV-1 is open and FV-1 is closed\nhazard H-1")
+            .replace("FV-1 is opening and", "absurd and");
+    assertEquals(
+        List.of("NEVER_HAPPENS H-1 is proved, but a part of it never holds at all: what it says of FV-1"),
+        findings(never));
+  }
+
+  @Test
+  void inhibitThatNeverStopsAnythingIsNamed() {
+    assertEquals(
+        List.of("NEVER_BLOCKS the permissive \"calm\" of FV-1 never stops it",
+            "NEVER_READ FS-1 is never read by the logic"),
+        findings(SOUND.replace("not FS-1", "a or not a")));
+    assertEquals(
+        List.of("NEVER_BLOCKS the trip \"b for a while\" of FV-1 never stops it",
+            "NEVER_RUNS FV-1.timer1 never begins to run"),
+        findings(SOUND.replace("b for 3 s", "(b and not b) for 3 s")));
+  }
+
+  @Test
+  void logicThatMayNotSettleIsNamedWhereTimeStandsStillForIt() {
+    String text =
+        SOUND.replace("within 1 s\nvalve", "within 0 s\nvalve")
+            .replace("logic {", "logic {\n  signal flicker = not flicker and a");
+    assertEquals(
+        List.of("CHATTERS the logic may never come to rest: flicker"), findings(text));
+  }
+
+  /** The language has no such plants; a model made by hand shows that it would be seen. */
+  @Test
+  void deadlineThatNothingMeetsIsNamed() {
+    Model m = model(SOUND);
+    List<Clock> clocks =
+        m.clocks().stream()
+            .map(c -> new Clock(c.id(), c.name(), c.running(), Bound.at(c.limit() == null ? 1 : c.limit().quanta()), c.origin()))
+            .toList();
+    List<FieldChange> changes =
+        m.changes().stream()
+            .map(
+                c ->
+                    c.text().equals("FV-1 open")
+                        ? new FieldChange(c.id(), c.text(), c.cause(), Expr.FALSE, c.timing(), c.effects(), c.origin())
+                        : c)
+            .toList();
+    Model blocked =
+        new Model(
+            m.name(), m.quantumMicros(), m.variables(), m.definitions(), clocks, changes,
+            m.controller(), m.start(), m.reactions(), m.claims(), m.inhibits(), m.indications());
+    assertEquals(
+        List.of(
+            "BLOCKED when FV-1 opening is due, perhaps nothing can end it",
+            "BLOCKED when FV-1 opening again is due, perhaps nothing can end it"),
+        findings(blocked).stream().filter(f -> f.startsWith("BLOCKED")).toList());
+  }
+}
