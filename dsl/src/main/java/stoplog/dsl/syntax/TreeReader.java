@@ -4,6 +4,10 @@ import java.util.ArrayList;
 import java.util.HashSet;
 import java.util.List;
 import java.util.Set;
+import org.antlr.v4.runtime.CommonTokenStream;
+import org.antlr.v4.runtime.ListTokenSource;
+import org.antlr.v4.runtime.Token;
+import org.antlr.v4.runtime.atn.PredictionMode;
 import stoplog.diag.Code;
 import stoplog.diag.Diagnostic;
 import stoplog.dsl.tree.Declaration;
@@ -23,16 +27,29 @@ public final class TreeReader {
    * Linear in the size of the text.
    */
   public static PlantTree read(SourceFile file, List<Diagnostic> diagnostics) {
+    var offsets = new Offsets(file);
     var found = new ArrayList<Diagnostic>();
-    ParsedText parsed = ParsedText.of(file, MAX_ERRORS, found);
-    if (parsed.tokens().isEmpty()) {
+    List<Token> tokens = new TokenPass(file, offsets, found).run();
+    if (tokens.isEmpty()) {
       diagnostics.addAll(found);
       return new PlantTree(file, List.of(), Set.of(""));
     }
-    Recovery recovery = parsed.recovery();
-    var builder = new TreeBuilder(parsed.offsets(), recovery, found);
+    var messages = new SyntaxMessages(tokens, offsets, found);
+    var stream = new CommonTokenStream(new ListTokenSource(tokens));
+    stream.fill();
+    var parser = new PlantParser(stream);
+    parser.removeErrorListeners();
+    // Each choice of the grammar is made on one or two tokens, so the faster mode decides the same.
+    parser.getInterpreter().setPredictionMode(PredictionMode.SLL);
+    var recovery = new Recovery(tokens, messages);
+    parser.setErrorHandler(recovery);
+    var read = new ArrayList<PlantParser.DeclarationContext>();
+    while (stream.LA(1) != Token.EOF && found.size() <= MAX_ERRORS) {
+      read.add(parser.declaration());
+    }
+    var builder = new TreeBuilder(offsets, recovery, found);
     var declarations = new ArrayList<Declaration>();
-    for (PlantParser.DeclarationContext d : parsed.declarations()) {
+    for (PlantParser.DeclarationContext d : read) {
       if (builder.isWhole(d)) {
         builder.declare(d, declarations);
       }
