@@ -35,12 +35,17 @@ public enum Code {
   TOO_FINE("E0307", "times are whole microseconds"),
   TOO_LONG("E0308", "the time is too long beside the finest time of the plant"),
   TOO_MANY_BANDS("E0309", "one value is compared with too many limits"),
-  OUTSIDE_SPAN("E0310", "the level starts outside its span"),
+  OUTSIDE_SPAN("E0310", "a value lies outside its span"),
   NO_MOVEMENT("E0311", "a movement goes from one value to another"),
   DELAY_WITHOUT_UNIT("E0312", "a time has no unit"),
   NO_UNIT("E0313", "a value has no unit"),
   NOT_A_COUNT("E0314", "a whole number in a range is needed here"),
   NOT_AS_ENTERED("E0320", "the panel cannot show the value as a whole number of its unit"),
+
+  NOT_POSITIVE("E0331", "a rate or dead band is more than nothing"),
+  NO_SPAN("E0332", "a value that moves at a rate has two ends"),
+  WRONG_CAUSE("E0333", "conditions start and end, counts rise and fall"),
+  RATE_WITHOUT_EFFECT("W0334", "a rate says nothing of a value that moves freely"),
 
   UNKNOWN_NAME("E0401", "nothing has this name"),
   DECLARED_TWICE("E0402", "two things have one name"),

@@ -243,15 +243,19 @@ final class EquipmentLowering {
       Span at = f.getValue().span();
       TimeWindow lag = e.lags().get(f.getKey());
       if (lag == null) {
-        Expr meaning = parts.define(tag, said(p, proves), text, at);
+        var contacts = new FaultLowering(parts, meanings, faults);
+        Expr meaning =
+            new InstrumentLowering(parts, meanings, contacts)
+                .feedback(tag, text, said(p, proves), null, at);
         meanings.truth(tag, meaning);
         feedbackIndications(p, proves, tag, meaning);
       } else {
         // Its start follows the position, which that of the process may have moved first.
         lagging.add(
             () -> {
-              var instruments = new InstrumentLowering(parts, meanings);
-              Expr meaning = instruments.lagging(tag, text, said(p, proves), lag, at);
+              var instruments = new InstrumentLowering(
+                      parts, meanings, new FaultLowering(parts, meanings, faults));
+              Expr meaning = instruments.feedback(tag, text, said(p, proves), lag, at);
               meanings.truth(tag, meaning);
               feedbackIndications(p, proves, tag, meaning);
             });

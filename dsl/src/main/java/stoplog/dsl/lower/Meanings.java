@@ -22,6 +22,7 @@ final class Meanings {
   private final Map<String, Integer> selectors = new HashMap<>();
   private final Map<String, Gauge> gauges = new HashMap<>();
   private final Map<String, Integer> orders = new HashMap<>();
+  private final Map<String, Integer> counts = new HashMap<>();
   private final Map<String, List<Integer>> trips = new HashMap<>();
   private final Map<String, List<Integer>> blocks = new HashMap<>();
   private final Map<String, Integer> valued = new HashMap<>();
@@ -94,7 +95,7 @@ final class Meanings {
     gauges.put(s.name().text(), gauge);
   }
 
-  void order(Symbol.Analyser a, Symbol.Setpoint s, int variable) {
+  void order(Symbol a, Symbol.Setpoint s, int variable) {
     orders.put(pair(a, s), variable);
   }
 
@@ -120,6 +121,10 @@ final class Meanings {
     return get(valued, name);
   }
 
+  void count(Symbol.Count c, int variable) {
+    counts.put(c.name().text(), variable);
+  }
+
   int positionOf(Symbol.Equipment e) {
     return get(positions, e.name().text());
   }
@@ -140,7 +145,7 @@ final class Meanings {
     return trips.getOrDefault(e.name().text(), List.of());
   }
 
-  private static String pair(Symbol.Analyser a, Symbol.Setpoint s) {
+  private static String pair(Symbol a, Symbol.Setpoint s) {
     return a.name() + "?" + s.name();
   }
 
@@ -175,13 +180,14 @@ final class Meanings {
         yield gauge.in(gauge.bands().where(b.relation(), b.value()));
       }
       case Term.BesideSetpoint b -> besideSetpoint(b);
+      case Term.Counted c -> in(get(counts, c.count().name().text()), c.values());
+      case Term.Faulty f -> faulty(f);
       case Term.Tripped t -> anyOn(tripsOf(t.equipment()));
       case Term.Blocked b -> anyOn(blocksOf(b.equipment()));
       case Term.Valued v -> {
         int variable = valuedOf(v.variable());
         yield in(variable, v.values() & parts.variables.get(variable).domain());
       }
-      case Term.Faulty f -> faulty(f);
       case Term.HowMany h -> Counting.of(h, each(h.operands(), memory), parts);
       case Term.Not n -> Expr.not(of(n.operand(), memory));
       case Term.All a -> Expr.all(each(a.operands(), memory));
@@ -190,12 +196,13 @@ final class Meanings {
     };
   }
 
-  /** False where faults do not matter to the plant's claims: then there are none. */
+  /** A fault that no claim or scenario asks for never strikes. */
   private Expr faulty(Term.Faulty f) {
     Fault fault = faults.get(f.symbol().name().text());
     long values = 0;
     for (String name : f.faults()) {
-      values |= fault == null ? 0 : 1L << (fault.names().indexOf(name) + 1);
+      int place = fault == null ? -1 : fault.names().indexOf(name);
+      values |= place < 0 ? 0 : 1L << (place + 1);
     }
     return fault == null ? Expr.FALSE : in(fault.variable(), values);
   }

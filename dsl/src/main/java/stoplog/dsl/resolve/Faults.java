@@ -10,7 +10,7 @@ final class Faults {
   static List<String> of(Symbol symbol) {
     return switch (symbol) {
       case Symbol.Equipment e -> e.kind().faultNames();
-      default -> List.of();
+      default -> QualityResolver.faults(symbol);
     };
   }
 }

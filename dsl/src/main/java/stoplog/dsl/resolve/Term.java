@@ -25,13 +25,15 @@ public sealed interface Term {
 
   record Selected(Symbol.Selector selector, int position, Span span) implements Term {}
 
-  /** A level or analyser stands in this relation to a value in the base unit. */
+  /** A level, analyser or transmitter stands in this relation to a value in the base unit. */
   record Beside(Symbol gauge, Relation relation, Ratio value, Span span) implements Term {}
 
-  /** An analyser stands in this relation to an adjustable value. */
-  record BesideSetpoint(
-      Symbol.Analyser gauge, Relation relation, Symbol.Setpoint setpoint, Span span)
+  /** An analyser or transmitter stands in this relation to an adjustable value. */
+  record BesideSetpoint(Symbol gauge, Relation relation, Symbol.Setpoint setpoint, Span span)
       implements Term {}
+
+  /** A count has one of these values: bit v for the v-th, its least being 0. */
+  record Counted(Symbol.Count count, long values, Span span) implements Term {}
 
   /** One of the trips of the equipment is set. */
   record Tripped(Symbol.Equipment equipment, Span span) implements Term {}
@@ -103,8 +105,9 @@ public sealed interface Term {
       case Selected s -> {}
       case Beside b -> {}
       case BesideSetpoint b -> {}
-      case Tripped t -> {}
+      case Counted c -> {}
       case Faulty f -> {}
+      case Tripped t -> {}
       case Blocked b -> {}
       case Valued v -> {}
     }

@@ -93,6 +93,10 @@ final class TermResolver {
           wrongUse(span, l, "compare it with a value", "`" + name + " < 20 " + l.unit() + "`");
       case Symbol.Analyser a ->
           wrongUse(span, a, "compare it with a value", "`" + name + " > 20 " + a.unit() + "`");
+      case Symbol.Transmitter t ->
+          wrongUse(span, t, "compare it with a value", "`" + name + " > 20 " + t.unit() + "`");
+      case Symbol.Count c ->
+          wrongUse(span, c, "compare it with a number", "`" + name + " >= " + c.high() + "`");
       case Symbol.Setpoint s -> wrongUse(span, s, "a setpoint is neither true nor false", "");
       case Symbol.Claim c -> wrongUse(span, c, "a claim is decided, not read", "");
       case Symbol.Scenario c -> wrongUse(span, c, "a scenario is decided, not read", "");
@@ -107,16 +111,32 @@ final class TermResolver {
           case Symbol.Equipment e -> state(e, i, view);
           case Symbol.Selector s -> position(s, i, view);
           case Symbol.Kept k -> kept.is(k, i, view);
+          case Symbol s when QualityResolver.hasQuality(s) -> quality(s, i, view);
           case Symbol other ->
               wrongUse(
                   i.span(),
                   other,
                   "it has no states to name behind `is`",
-                  other instanceof Symbol.Level || other instanceof Symbol.Analyser
+                  other instanceof Symbol.Level
                       ? "`" + other.name() + " < ...`"
                       : "`" + other.name() + "` or `not " + other.name() + "`");
         };
     return i.negated() && !(term instanceof Term.Broken) ? new Term.Not(term, i.span()) : term;
+  }
+
+  private Term quality(Symbol s, Is i, View view) {
+    String word = i.state().text();
+    List<String> words = QualityResolver.words(s);
+    if (i.aspect() != Expression.Aspect.ACTUAL || !words.contains(word)) {
+      return unknownState(i, s.name().text(), words);
+    }
+    if (view == View.LOGIC && !QualityResolver.isVisible(s, word)) {
+      return readsTruth(
+          i.span(),
+          "logic cannot see whether " + s.name() + " is " + word,
+          QualityResolver.visibleInstead(s));
+    }
+    return field(QualityResolver.term(s, word, i.span()), view, s);
   }
 
   private Term position(Symbol.Selector s, Is i, View view) {
@@ -236,10 +256,15 @@ final class TermResolver {
         switch (symbol) {
           case Symbol.Level l -> l.unit();
           case Symbol.Analyser a -> a.unit();
+          case Symbol.Transmitter t -> t.unit();
           default -> null;
         };
+    if (symbol instanceof Symbol.Count count) {
+      Term counted = CountComparison.of(count, c, diagnostics);
+      return counted instanceof Term.Broken ? counted : truth(counted, view, symbol);
+    }
     if (unit == null) {
-      return wrongUse(c.span(), symbol, "only levels and analysers have values to compare", "");
+      return wrongUse(c.span(), symbol, "only levels, analysers, transmitters and counts have values to compare", "");
     }
     Term term =
         c.setpoint() == null
@@ -267,7 +292,7 @@ final class TermResolver {
     if (!(other instanceof Symbol.Setpoint setpoint)) {
       return wrongUse(name.span(), other, "a value is compared with a number or a setpoint", "");
     }
-    if (!(gauge instanceof Symbol.Analyser analyser)) {
+    if (gauge instanceof Symbol.Level) {
       return wrongUse(
           name.span(),
           other,
@@ -285,7 +310,7 @@ final class TermResolver {
               .withWhy(gauge.name() + " is " + unit.dimension() + " in " + unit));
       return new Term.Broken(c.span());
     }
-    return new Term.BesideSetpoint(analyser, c.relation(), setpoint, c.span());
+    return new Term.BesideSetpoint(gauge, c.relation(), setpoint, c.span());
   }
 
   private Term tripped(Expression.Tripped t, View view) {

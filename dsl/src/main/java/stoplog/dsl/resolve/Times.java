@@ -17,6 +17,13 @@ public final class Times {
     plant.equipment().forEach(e -> e.windows().values().forEach(visitor));
     plant.equipment().forEach(e -> e.lags().values().forEach(visitor));
     plant.levels().forEach(l -> l.movements().forEach(m -> visitor.accept(m.time())));
+    plant.caused().forEach(c -> c.causes().forEach(w -> cause(w, visitor)));
+    plant.counts().forEach(c -> c.causes().forEach(w -> cause(w, visitor)));
+    for (ResolvedPlant.Transmitting t : plant.transmitters()) {
+      if (t.lag() != null) {
+        visitor.accept(t.lag());
+      }
+    }
     for (ResolvedPlant.Following s : plant.switches()) {
       if (s.lag() != null) {
         visitor.accept(s.lag());
@@ -38,6 +45,12 @@ public final class Times {
     }
     for (ResolvedPlant.Claim c : plant.claims()) {
       visitor.accept(new TimeWindow(c.micros(), c.micros(), c.span()));
+    }
+  }
+
+  private static void cause(ResolvedPlant.Cause c, Consumer<TimeWindow> visitor) {
+    if (c.within() != null) {
+      visitor.accept(c.within());
     }
   }
 

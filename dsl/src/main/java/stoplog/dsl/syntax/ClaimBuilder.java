@@ -80,7 +80,10 @@ final class ClaimBuilder {
   private ClaimOption option(PlantParser.ClaimOptionContext o) {
     return switch (o) {
       case PlantParser.ToleratesContext t ->
-          new Declaration.Tolerates(tree.count(t.NUMBER()), tree.tags(t.TAG()), tree.span(t));
+          new Declaration.Tolerates(
+              tree.count(t.NUMBER()),
+              t.subject().stream().map(tree::word).toList(),
+              tree.span(t));
       case PlantParser.AssumingContext a ->
           new Declaration.Assuming(expressions.of(a.expression()), tree.span(a));
       case PlantParser.SeverityContext v ->
