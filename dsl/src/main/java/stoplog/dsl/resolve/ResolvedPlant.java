@@ -178,7 +178,7 @@ public record ResolvedPlant(
   public record Side(boolean above, Ratio limit, TimeWindow lag, Term of) {}
 
   /** A statement of the logic. */
-  public sealed interface Statement permits SetLatch, SetSignal, Drive, Keeping {
+  public sealed interface Statement permits SetLatch, SetSignal, Drive, Keeping, Chart {
     Span span();
   }
 
@@ -440,6 +440,7 @@ public record ResolvedPlant(
         yield terms;
       }
       case Keeping k -> k.terms();
+      case Chart c -> c.terms();
     };
   }
 }

@@ -35,6 +35,7 @@ public final class Resolver {
   private final Kinds kinds;
   private final LogicResolver logic;
   private final ProcessResolver process;
+  private final ChartResolver charts;
 
   private @Nullable Reaction reacts;
   private @Nullable Span power;
@@ -60,6 +61,7 @@ public final class Resolver {
     this.kinds = Kinds.of(tree, shipped, diagnostics);
     this.claimResolver = new ClaimResolver(scope, quantities, terms, diagnostics);
     this.logic = new LogicResolver(scope, terms, diagnostics);
+    this.charts = new ChartResolver(scope, terms, logic, diagnostics);
   }
 
   /** A resolved plant and its names. */
@@ -96,7 +98,7 @@ public final class Resolver {
             switches,
             analysers,
             panel,
-            program,
+            ChartResolver.withCommands(program),
             claims,
             scenarios,
             process.caused,
@@ -277,7 +279,7 @@ public final class Resolver {
       case Declaration.Duty d -> statement(logic.duty(d));
       case Declaration.Alarm a -> statement(logic.alarm(a));
       case Declaration.AlarmGroup g -> statement(logic.group(g));
-      case Declaration.Sequence s -> notYet(s.name().span());
+      case Declaration.Sequence s -> statement(charts.resolve(s));
     }
   }
 

@@ -77,6 +77,14 @@ final class TermResolver {
       case Symbol.Signal s -> field(new Term.Holds(s, span), view, s);
       case Symbol.Key k -> field(new Term.Holds(k, span), view, k);
       case Symbol.Kept k -> kept.named(k, span, view);
+      case Symbol.Sequence s ->
+          wrongUse(
+              span,
+              s,
+              "say which step is meant",
+              s.states().isEmpty()
+                  ? ""
+                  : "`" + name + " is " + s.states().keySet().iterator().next() + "`");
       case Symbol.Equipment q ->
           wrongUse(
               span,
@@ -112,6 +120,7 @@ final class TermResolver {
           case Symbol.Selector s -> position(s, i, view);
           case Symbol.Kept k -> kept.is(k, i, view);
           case Symbol s when QualityResolver.hasQuality(s) -> quality(s, i, view);
+          case Symbol.Sequence s -> step(s, i, view);
           case Symbol other ->
               wrongUse(
                   i.span(),
@@ -137,6 +146,13 @@ final class TermResolver {
           QualityResolver.visibleInstead(s));
     }
     return field(QualityResolver.term(s, word, i.span()), view, s);
+  }
+
+  private Term step(Symbol.Sequence s, Is i, View view) {
+    List<Integer> steps = s.states().get(i.state().text());
+    return steps == null || i.aspect() != Expression.Aspect.ACTUAL
+        ? unknownState(i, s.name().text(), s.states().keySet())
+        : field(new Term.InStep(s, steps, i.span()), view, s);
   }
 
   private Term position(Symbol.Selector s, Is i, View view) {
@@ -411,7 +427,7 @@ final class TermResolver {
     return new Term.Broken(l.span());
   }
 
-  private @Nullable TimeWindow delay(Expression.Delay d) {
+  @Nullable TimeWindow delay(Expression.Delay d) {
     if (d.time() != null) {
       Long micros = quantities.time(d.time(), "delay");
       return micros == null ? null : new TimeWindow(micros, micros, d.span());
