@@ -14,6 +14,8 @@ public enum Code {
   NOT_UTF8("E0105", "the plant file is not UTF-8 text"),
   NOT_TEXT("E0106", "the file is not a plant text"),
   TOO_LARGE("E0107", "the plant file is too large"),
+  OUTSIDE_PLANT("E0108", "an included file is not in the plant's directory"),
+  INCLUDE_CIRCLE("E0109", "files include each other in a circle"),
 
   UNEXPECTED("E0201", "a word or sign stands where something else is needed"),
   TOO_DEEP("E0202", "parentheses or braces are nested too deep"),
@@ -92,6 +94,20 @@ public enum Code {
   DEAD_END("W0636", "a sequence never leaves one of its steps"),
   BOTH_WAYS("W0637", "two transitions may leave one step in the same scan"),
   NOT_IN_THIS_CHART("E0638", "an entry of a sequence stands where it has no meaning"),
+
+  UNKNOWN_TEMPLATE("E0801", "no template has this name"),
+  WRONG_ARGUMENTS("E0802", "a use of a template states other things than the template needs"),
+  TEMPLATE_CIRCLE("E0803", "templates use each other in a circle"),
+  OPEN_PART("E0804", "nothing fills in a part that is left open"),
+  WRONG_FILLING("E0805", "what is filled in does not fit there"),
+  RANGE_OUTSIDE_LIST("E0806", "a range of numbers repeats an entry of a list"),
+  TOO_MANY_COPIES("E0807", "the templates bring too much"),
+
+  NO_SUCH_PORT("E0811", "the equipment has no such port"),
+  NOT_IN_PIPES("E0812", "no pipe leads there"),
+  TOO_MANY_PATHS("E0813", "too many paths lead from one place to another"),
+  NO_PATH("W0814", "no path leads from one place to another"),
+  OFFERED_HAZARD("N0815", "the pipes offer a hazard that no claim speaks of"),
 
   INNER_DURATION("E0701", "a claim has a duration inside its condition"),
   DURATION_OUTSIDE_LOGIC("E0702", "a duration stands where nothing is timed"),

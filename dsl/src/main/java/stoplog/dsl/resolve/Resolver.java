@@ -80,10 +80,12 @@ public final class Resolver {
   private Resolved run() {
     var declarer = new Declarer(scope, quantities, kinds, diagnostics);
     tree.declarations().forEach(declarer::declare);
+    terms.pipes().draw(tree.declarations());
     String name = header();
     for (Declaration d : tree.declarations()) {
       declaration(d);
     }
+    terms.pipes().offer();
     return new Resolved(
         new ResolvedPlant(
             tree.file(),
@@ -152,7 +154,7 @@ public final class Resolver {
         }
       }
       case Declaration.KindOf k -> {}
-      case Declaration.Pipe p -> notYet(p.span());
+      case Declaration.Pipe p -> {}
       case Declaration.Count c -> process.count(c);
       case Declaration.Transmitter t -> process.transmitter(t);
       case Declaration.Scenario s -> {

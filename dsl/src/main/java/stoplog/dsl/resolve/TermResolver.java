@@ -27,11 +27,18 @@ final class TermResolver {
   private final List<Diagnostic> diagnostics;
   private final KeptTerms kept;
 
+  private final PipeResolver pipes;
+
   TermResolver(Scope scope, Quantities quantities, List<Diagnostic> diagnostics) {
+    this.pipes = new PipeResolver(scope, diagnostics);
     this.scope = scope;
     this.quantities = quantities;
     this.diagnostics = diagnostics;
     this.kept = new KeptTerms(this, scope, quantities, diagnostics);
+  }
+
+  PipeResolver pipes() {
+    return pipes;
   }
 
   Term resolve(Expression e, View view) {
@@ -42,18 +49,13 @@ final class TermResolver {
       case Expression.Tripped t -> tripped(t, view);
       case Expression.Blocked b -> blocked(b, view);
       case Expression.HowMany h -> howMany(h, view);
-      case Expression.Path p -> notYet(p.span());
+      case Expression.Path p -> pipes.path(p, view);
       case Expression.Not n -> new Term.Not(resolve(n.operand(), view), n.span());
       case Expression.And a -> new Term.All(all(a.operands(), view), a.span());
       case Expression.Or o -> new Term.Any(all(o.operands(), view), o.span());
       case Expression.Timed l -> timed(l, view);
       case Expression.Edge g -> edge(g, view);
     };
-  }
-
-  private Term notYet(Span span) {
-    diagnostics.add(Diagnostic.of(Code.NOT_SUPPORTED, span, "this is not supported yet"));
-    return new Term.Broken(span);
   }
 
   private List<Term> all(List<Expression> operands, View view) {
@@ -171,7 +173,9 @@ final class TermResolver {
           yield kept.duty(e, i, view);
         }
         Kind.Said said = e.kind().predicates().get(state);
-        if (said == null) {
+        if (said == null && pipes.asks(e, state)) {
+          yield pipes.state(e, state, view, i.span());
+        } else if (said == null) {
           yield unknownState(i, e.name().text(), e.kind().sayable());
         }
         if (view == View.LOGIC) {
