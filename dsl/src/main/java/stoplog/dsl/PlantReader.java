@@ -7,6 +7,7 @@ import java.util.Comparator;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
+import org.jspecify.annotations.Nullable;
 import stoplog.diag.Code;
 import stoplog.diag.Diagnostic;
 import stoplog.diag.Uses;

@@ -170,8 +170,10 @@ final class ChartResolver {
       return null;
     }
     Integer value = null;
-    if (c.at() != null) {
-      int at = logic.atValue(c.at(), c.tag(), e.kind().commands());
+    List<String> words = e.kind().words(c.verb().text());
+    // A verb that the kind does not have is told by a rule.
+    if (c.at() != null && !words.isEmpty()) {
+      int at = logic.atValue(c.at(), c.tag(), words);
       value = at > 0 ? at : null;
     }
     return new Chart.Continuous(d.steps(), e, c.verb(), c.tag(), value, c.span());
