@@ -49,14 +49,17 @@ public final class OutlineReader {
   /** The outline, or {@code null} with the errors of spelling and grammar told. Linear. */
   public static @Nullable Outline read(SourceFile file, List<Diagnostic> diagnostics) {
     var found = new ArrayList<Diagnostic>();
-    TreeReader.read(file, found);
-    found.removeIf(
-        d -> !d.code().startsWith("E02") || d.code().equals(Code.NOT_SUPPORTED.id()));
+    ParsedText parsed = ParsedText.of(file, TreeReader.MAX_ERRORS, found);
+    if (found.isEmpty()) {
+      // What only the builder of the tree sees: two entries on one line without a semicolon.
+      TreeReader.read(file, found);
+      found.removeIf(
+          d -> !d.code().startsWith("E02") || d.code().equals(Code.NOT_SUPPORTED.id()));
+    }
     if (!found.isEmpty()) {
       diagnostics.addAll(found);
       return null;
     }
-    ParsedText parsed = ParsedText.of(file, 0, new ArrayList<>());
     var reader = new OutlineReader(file, parsed.offsets());
     var entries = new ArrayList<Entry>();
     for (PlantParser.DeclarationContext d : parsed.declarations()) {

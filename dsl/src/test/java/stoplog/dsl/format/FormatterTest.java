@@ -239,6 +239,34 @@ class FormatterTest {
   }
 
   @Test
+  void whatIsNoTextIsRefusedAndNotEmptied() {
+    for (String wrong :
+        List.of("? ".repeat(1_000), "plant \"x\"\n" + "(".repeat(10_000), "plant \"x\"\n}}}}")) {
+      var diagnostics = new ArrayList<Diagnostic>();
+      assertNull(Formatter.format(new SourceFile("x.plant", wrong), diagnostics));
+      assertFalse(diagnostics.isEmpty());
+    }
+  }
+
+  @Property(tries = 200, seed = "4715")
+  void aDamagedPlantIsRefusedOrSet(@ForAll long seed) throws IOException {
+    var random = new Random(seed);
+    var text = new StringBuilder(Files.readString(EVERY_CONSTRUCT));
+    for (int damage = 1 + random.nextInt(4); damage > 0; damage--) {
+      int from = random.nextInt(text.length());
+      int to = Math.min(text.length(), from + random.nextInt(12));
+      String[] put = {"", "}", "{", "\"", " ", ";", "(", "for", "x", "P-201", "\n", "--"};
+      text.replace(from, to, put[random.nextInt(put.length)]);
+    }
+    var diagnostics = new ArrayList<Diagnostic>();
+    String once = Formatter.format(new SourceFile("x.plant", text.toString()), diagnostics);
+    assertEquals(once == null, !diagnostics.isEmpty());
+    if (once != null) {
+      assertEquals(once, formatted(once));
+    }
+  }
+
+  @Test
   void everyConstructHasTheLayoutOfTheHouse() throws IOException {
     String expected = Files.readString(EVERY_CONSTRUCT.resolveSibling("every-construct.expected"));
     assertEquals(expected, formatted(Files.readString(EVERY_CONSTRUCT)));
