@@ -7,6 +7,7 @@ import java.util.Comparator;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
+import org.jspecify.annotations.Nullable;
 import stoplog.diag.Code;
 import stoplog.diag.Diagnostic;
 import stoplog.diag.Uses;
@@ -47,6 +48,15 @@ public final class PlantReader {
       diagnostics.add(Diagnostic.of(Code.UNREADABLE, top, "this file cannot be read"));
       return new Reading(null, diagnostics, List.of(file));
     }
+  }
+
+  /**
+   * The text of such a file, or {@code null} with the reason told. It need not be a plant: a file
+   * that others include is none by itself.
+   */
+  public static @Nullable SourceFile text(
+      Path plantFileOrDirectory, List<Diagnostic> diagnostics) {
+    return PlantFile.load(plantFileOrDirectory, diagnostics);
   }
 
   /**

@@ -301,7 +301,11 @@ final class CheckCommand implements Callable<Integer> {
   }
 
   private void tell(List<Diagnostic> diagnostics) {
-    boolean colour = surroundings.errIsTerminal() && colourWanted();
+    tell(surroundings, diagnostics, surroundings.errIsTerminal() && colourWanted());
+  }
+
+  /** Shows what is wrong with a plant text: one line where there is no piece of text to show. */
+  static void tell(Surroundings surroundings, List<Diagnostic> diagnostics, boolean colour) {
     var text = new TextRenderer(colour);
     boolean first = true;
     for (Diagnostic d : diagnostics) {

@@ -127,6 +127,11 @@ final class TokenPass {
   private boolean isPath(int i) {
     String word = tokens.get(i).getText();
     int next = typeAt(i + 1);
+    int before = i == 0 ? Token.EOF : typeAt(i - 1);
+    if (before == PlantParser.COUNT || before == PlantParser.OF) {
+      // count flow from 0 to 8, 3 of flow from 201: there it is a name.
+      return false;
+    }
     return tokens.get(i).getLine() == tokens.get(Math.min(i + 1, tokens.size() - 1)).getLine()
         && ((word.equals("open") && next == PlantParser.PATH)
             || (word.equals("flow") && next == PlantParser.FROM));
