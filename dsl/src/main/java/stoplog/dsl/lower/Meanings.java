@@ -11,6 +11,7 @@ import stoplog.dsl.resolve.Bands;
 import stoplog.dsl.resolve.Symbol;
 import stoplog.dsl.resolve.Term;
 import stoplog.model.Expr;
+import stoplog.source.Span;
 
 /** What each thing of the plant has become in the model, and so what a term means there. */
 final class Meanings {
@@ -18,13 +19,15 @@ final class Meanings {
   private final Map<String, Integer> positions = new HashMap<>();
   private final Map<String, Long> domains = new HashMap<>();
   private final Map<String, Map<Integer, Integer>> commands = new HashMap<>();
-  private final Map<String, Fault> faults = new HashMap<>();
   private final Map<String, Integer> selectors = new HashMap<>();
   private final Map<String, Gauge> gauges = new HashMap<>();
   private final Map<String, Integer> orders = new HashMap<>();
+  private final Map<String, Integer> counts = new HashMap<>();
   private final Map<String, List<Integer>> trips = new HashMap<>();
   private final Map<String, List<Integer>> blocks = new HashMap<>();
+  private final Map<String, FaultLowering.Fault> faults = new HashMap<>();
   private final Map<String, Integer> valued = new HashMap<>();
+  private final Map<String, Function<List<Integer>, Expr>> steps = new HashMap<>();
   private final Parts parts;
 
   Meanings(Parts parts) {
@@ -79,13 +82,6 @@ final class Meanings {
     commands.computeIfAbsent(e.name().text(), k -> new HashMap<>()).put(command, variable);
   }
 
-  /** The variable of a fault: 0 for none, f + 1 for the f-th of the names. */
-  record Fault(int variable, List<String> names) {}
-
-  void fault(String tag, int variable, List<String> names) {
-    faults.put(tag, new Fault(variable, List.copyOf(names)));
-  }
-
   void selector(Symbol.Selector s, int variable) {
     selectors.put(s.name().text(), variable);
   }
@@ -94,12 +90,21 @@ final class Meanings {
     gauges.put(s.name().text(), gauge);
   }
 
-  void order(Symbol.Analyser a, Symbol.Setpoint s, int variable) {
+  void order(Symbol a, Symbol.Setpoint s, int variable) {
     orders.put(pair(a, s), variable);
   }
 
   void trip(Symbol.Equipment e, int variable) {
     trips.computeIfAbsent(e.name().text(), k -> new ArrayList<>()).add(variable);
+  }
+
+  void count(Symbol.Count c, int variable) {
+    counts.put(c.name().text(), variable);
+  }
+
+  /** The faults of a thing that are part of the model. */
+  void fault(String name, FaultLowering.Fault fault) {
+    faults.put(name, fault);
   }
 
   /** A variable that is on while some interlock of a command of the equipment does not hold. */
@@ -118,6 +123,13 @@ final class Meanings {
 
   int valuedOf(String name) {
     return get(valued, name);
+  }
+
+  /**
+   * @param active whether one of some steps is active
+   */
+  void steps(Symbol.Sequence sequence, Function<List<Integer>, Expr> active) {
+    steps.put(sequence.name().text(), active);
   }
 
   int positionOf(Symbol.Equipment e) {
@@ -140,7 +152,7 @@ final class Meanings {
     return trips.getOrDefault(e.name().text(), List.of());
   }
 
-  private static String pair(Symbol.Analyser a, Symbol.Setpoint s) {
+  private static String pair(Symbol a, Symbol.Setpoint s) {
     return a.name() + "?" + s.name();
   }
 
@@ -175,13 +187,15 @@ final class Meanings {
         yield gauge.in(gauge.bands().where(b.relation(), b.value()));
       }
       case Term.BesideSetpoint b -> besideSetpoint(b);
+      case Term.Faulty f -> faulty(f);
+      case Term.Counted c -> in(get(counts, c.count().name().text()), c.values());
       case Term.Tripped t -> anyOn(tripsOf(t.equipment()));
       case Term.Blocked b -> anyOn(blocksOf(b.equipment()));
       case Term.Valued v -> {
         int variable = valuedOf(v.variable());
         yield in(variable, v.values() & parts.variables.get(variable).domain());
       }
-      case Term.Faulty f -> faulty(f);
+      case Term.InStep s -> get(steps, s.sequence().name().text()).apply(s.steps());
       case Term.HowMany h -> Counting.of(h, each(h.operands(), memory), parts);
       case Term.Not n -> Expr.not(of(n.operand(), memory));
       case Term.All a -> Expr.all(each(a.operands(), memory));
@@ -190,14 +204,15 @@ final class Meanings {
     };
   }
 
-  /** False where faults do not matter to the plant's claims: then there are none. */
+  /** A fault that no claim or scenario asks for never strikes. */
   private Expr faulty(Term.Faulty f) {
-    Fault fault = faults.get(f.symbol().name().text());
-    long values = 0;
-    for (String name : f.faults()) {
-      values |= fault == null ? 0 : 1L << (fault.names().indexOf(name) + 1);
+    FaultLowering.Fault fault = faults.get(f.symbol().name().text());
+    if (fault == null) {
+      return Expr.FALSE;
     }
-    return fault == null ? Expr.FALSE : in(fault.variable(), values);
+    var any = new ArrayList<Expr>();
+    f.faults().forEach(name -> any.add(fault.is(name)));
+    return Expr.any(any);
   }
 
   /** A variable has one of these values. */

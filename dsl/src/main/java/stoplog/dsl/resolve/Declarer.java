@@ -41,7 +41,7 @@ final class Declarer {
           scope.add(new Symbol.Level(l.tag(), l.text(), unit));
         }
       }
-      case Declaration.Switch s -> scope.add(new Symbol.Switch(s.tag(), s.text()));
+      case Declaration.Switch s -> scope.add(QualityResolver.wired(s, diagnostics));
       case Declaration.Analyser a -> {
         Unit unit = unit(a.unit(), a.tag());
         if (unit != null) {
@@ -54,8 +54,20 @@ final class Declarer {
       case Declaration.Requirement r -> scope.add(new Symbol.Claim(r.id(), r.text()));
       case Declaration.KindOf k -> {}
       case Declaration.Pipe p -> {}
-      case Declaration.Count c -> scope.forgive(c.name().text());
-      case Declaration.Transmitter t -> scope.forgive(t.tag().text());
+      case Declaration.Count c -> {
+        Symbol.Count count = ProcessResolver.count(c, diagnostics);
+        if (count == null) {
+          scope.forgive(c.name().text());
+        } else {
+          scope.add(count);
+        }
+      }
+      case Declaration.Transmitter t -> {
+        Unit unit = unit(t.unit(), t.tag());
+        if (unit != null) {
+          scope.add(new Symbol.Transmitter(t.tag(), t.text(), unit));
+        }
+      }
       case Declaration.Scenario s -> scope.add(new Symbol.Scenario(s.id(), s.text()));
       case Declaration.Header h -> {}
       case Declaration.Reacts r -> {}
@@ -173,7 +185,7 @@ final class Declarer {
       case Declaration.Duty d -> logic.duty(d);
       case Declaration.Alarm a -> logic.alarm(a);
       case Declaration.AlarmGroup g -> logic.group(g);
-      case Declaration.Sequence s -> scope.forgive(s.name().text());
+      case Declaration.Sequence s -> ChartResolver.declare(s, scope);
     }
   }
 }

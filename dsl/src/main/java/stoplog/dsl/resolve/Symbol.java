@@ -77,14 +77,38 @@ public sealed interface Symbol {
     }
   }
 
+  /** A level, or an analog value under a name in lower case. */
   record Level(Word name, String text, Unit unit) implements Symbol {
+    /** Whether it is a value of the process with a name of its own, and no level in a vessel. */
+    public boolean isAnalog() {
+      return Character.isLowerCase(name.text().charAt(0));
+    }
+
     @Override
     public String what() {
-      return "a level";
+      return isAnalog() ? "a value of the process" : "a level";
     }
   }
 
-  record Switch(Word name, String text) implements Symbol {
+  /** A number of things, from {@code low} to {@code high}. */
+  record Count(Word name, String text, int low, int high) implements Symbol {
+    @Override
+    public String what() {
+      return "a count";
+    }
+  }
+
+  record Transmitter(Word name, String text, Unit unit) implements Symbol {
+    @Override
+    public String what() {
+      return "a transmitter";
+    }
+  }
+
+  /**
+   * @param normallyOpen how its contact is wired; {@code null} if the plant does not say
+   */
+  record Switch(Word name, String text, @Nullable Boolean normallyOpen) implements Symbol {
     @Override
     public String what() {
       return "a switch";
@@ -144,6 +168,24 @@ public sealed interface Symbol {
     @Override
     public String what() {
       return "a key";
+    }
+  }
+
+  /**
+   * A sequence.
+   *
+   * @param steps how many steps it has
+   * @param states what it can be said to be in, and which of its steps that is
+   */
+  record Sequence(Word name, String text, int steps, Map<String, List<Integer>> states)
+      implements Symbol {
+    public Sequence {
+      states = new LinkedHashMap<>(states);
+    }
+
+    @Override
+    public String what() {
+      return "a sequence";
     }
   }
 

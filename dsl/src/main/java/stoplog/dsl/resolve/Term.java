@@ -25,13 +25,15 @@ public sealed interface Term {
 
   record Selected(Symbol.Selector selector, int position, Span span) implements Term {}
 
-  /** A level or analyser stands in this relation to a value in the base unit. */
+  /** A level, analyser or transmitter stands in this relation to a value in the base unit. */
   record Beside(Symbol gauge, Relation relation, Ratio value, Span span) implements Term {}
 
-  /** An analyser stands in this relation to an adjustable value. */
-  record BesideSetpoint(
-      Symbol.Analyser gauge, Relation relation, Symbol.Setpoint setpoint, Span span)
+  /** An analyser or transmitter stands in this relation to an adjustable value. */
+  record BesideSetpoint(Symbol gauge, Relation relation, Symbol.Setpoint setpoint, Span span)
       implements Term {}
+
+  /** A count has one of these values: bit v for the v-th, its least being 0. */
+  record Counted(Symbol.Count count, long values, Span span) implements Term {}
 
   /** One of the trips of the equipment is set. */
   record Tripped(Symbol.Equipment equipment, Span span) implements Term {}
@@ -54,6 +56,13 @@ public sealed interface Term {
    * @param values bit v for value v
    */
   record Valued(Symbol.Kept of, String variable, long values, Span span) implements Term {}
+
+  /** One of these steps of a sequence is active. */
+  record InStep(Symbol.Sequence sequence, List<Integer> steps, Span span) implements Term {
+    public InStep {
+      steps = List.copyOf(steps);
+    }
+  }
 
   /** How many of the operands hold: from {@code least} to {@code most} of them. */
   record HowMany(int least, int most, List<Term> operands, Span span) implements Term {
@@ -103,10 +112,12 @@ public sealed interface Term {
       case Selected s -> {}
       case Beside b -> {}
       case BesideSetpoint b -> {}
+      case Counted c -> {}
       case Tripped t -> {}
       case Faulty f -> {}
       case Blocked b -> {}
       case Valued v -> {}
+      case InStep s -> {}
     }
   }
 }

@@ -27,11 +27,18 @@ final class TermResolver {
   private final List<Diagnostic> diagnostics;
   private final KeptTerms kept;
 
+  private final PipeResolver pipes;
+
   TermResolver(Scope scope, Quantities quantities, List<Diagnostic> diagnostics) {
+    this.pipes = new PipeResolver(scope, diagnostics);
     this.scope = scope;
     this.quantities = quantities;
     this.diagnostics = diagnostics;
     this.kept = new KeptTerms(this, scope, quantities, diagnostics);
+  }
+
+  PipeResolver pipes() {
+    return pipes;
   }
 
   Term resolve(Expression e, View view) {
@@ -42,18 +49,13 @@ final class TermResolver {
       case Expression.Tripped t -> tripped(t, view);
       case Expression.Blocked b -> blocked(b, view);
       case Expression.HowMany h -> howMany(h, view);
-      case Expression.Path p -> notYet(p.span());
+      case Expression.Path p -> pipes.path(p, view);
       case Expression.Not n -> new Term.Not(resolve(n.operand(), view), n.span());
       case Expression.And a -> new Term.All(all(a.operands(), view), a.span());
       case Expression.Or o -> new Term.Any(all(o.operands(), view), o.span());
       case Expression.Timed l -> timed(l, view);
       case Expression.Edge g -> edge(g, view);
     };
-  }
-
-  private Term notYet(Span span) {
-    diagnostics.add(Diagnostic.of(Code.NOT_SUPPORTED, span, "this is not supported yet"));
-    return new Term.Broken(span);
   }
 
   private List<Term> all(List<Expression> operands, View view) {
@@ -77,6 +79,14 @@ final class TermResolver {
       case Symbol.Signal s -> field(new Term.Holds(s, span), view, s);
       case Symbol.Key k -> field(new Term.Holds(k, span), view, k);
       case Symbol.Kept k -> kept.named(k, span, view);
+      case Symbol.Sequence s ->
+          wrongUse(
+              span,
+              s,
+              "say which step is meant",
+              s.states().isEmpty()
+                  ? ""
+                  : "`" + name + " is " + s.states().keySet().iterator().next() + "`");
       case Symbol.Equipment q ->
           wrongUse(
               span,
@@ -93,6 +103,10 @@ final class TermResolver {
           wrongUse(span, l, "compare it with a value", "`" + name + " < 20 " + l.unit() + "`");
       case Symbol.Analyser a ->
           wrongUse(span, a, "compare it with a value", "`" + name + " > 20 " + a.unit() + "`");
+      case Symbol.Transmitter t ->
+          wrongUse(span, t, "compare it with a value", "`" + name + " > 20 " + t.unit() + "`");
+      case Symbol.Count c ->
+          wrongUse(span, c, "compare it with a number", "`" + name + " >= " + c.high() + "`");
       case Symbol.Setpoint s -> wrongUse(span, s, "a setpoint is neither true nor false", "");
       case Symbol.Claim c -> wrongUse(span, c, "a claim is decided, not read", "");
       case Symbol.Scenario c -> wrongUse(span, c, "a scenario is decided, not read", "");
@@ -106,17 +120,41 @@ final class TermResolver {
           case null -> new Term.Broken(i.span());
           case Symbol.Equipment e -> state(e, i, view);
           case Symbol.Selector s -> position(s, i, view);
+          case Symbol s when QualityResolver.hasQuality(s) -> quality(s, i, view);
           case Symbol.Kept k -> kept.is(k, i, view);
+          case Symbol.Sequence s -> step(s, i, view);
           case Symbol other ->
               wrongUse(
                   i.span(),
                   other,
                   "it has no states to name behind `is`",
-                  other instanceof Symbol.Level || other instanceof Symbol.Analyser
+                  other instanceof Symbol.Level
                       ? "`" + other.name() + " < ...`"
                       : "`" + other.name() + "` or `not " + other.name() + "`");
         };
     return i.negated() && !(term instanceof Term.Broken) ? new Term.Not(term, i.span()) : term;
+  }
+
+  private Term step(Symbol.Sequence s, Is i, View view) {
+    List<Integer> steps = s.states().get(i.state().text());
+    return steps == null || i.aspect() != Expression.Aspect.ACTUAL
+        ? unknownState(i, s.name().text(), s.states().keySet())
+        : field(new Term.InStep(s, steps, i.span()), view, s);
+  }
+
+  private Term quality(Symbol s, Is i, View view) {
+    String word = i.state().text();
+    List<String> words = QualityResolver.words(s);
+    if (i.aspect() != Expression.Aspect.ACTUAL || !words.contains(word)) {
+      return unknownState(i, s.name().text(), words);
+    }
+    if (view == View.LOGIC && !QualityResolver.isVisible(s, word)) {
+      return readsTruth(
+          i.span(),
+          "logic cannot see whether " + s.name() + " is " + word,
+          QualityResolver.visibleInstead(s));
+    }
+    return field(QualityResolver.term(s, word, i.span()), view, s);
   }
 
   private Term position(Symbol.Selector s, Is i, View view) {
@@ -135,7 +173,9 @@ final class TermResolver {
           yield kept.duty(e, i, view);
         }
         Kind.Said said = e.kind().predicates().get(state);
-        if (said == null) {
+        if (said == null && pipes.asks(e, state)) {
+          yield pipes.state(e, state, view, i.span());
+        } else if (said == null) {
           yield unknownState(i, e.name().text(), e.kind().sayable());
         }
         if (view == View.LOGIC) {
@@ -236,10 +276,15 @@ final class TermResolver {
         switch (symbol) {
           case Symbol.Level l -> l.unit();
           case Symbol.Analyser a -> a.unit();
+          case Symbol.Transmitter t -> t.unit();
           default -> null;
         };
+    if (symbol instanceof Symbol.Count count) {
+      Term counted = CountComparison.of(count, c, diagnostics);
+      return counted instanceof Term.Broken ? counted : truth(counted, view, symbol);
+    }
     if (unit == null) {
-      return wrongUse(c.span(), symbol, "only levels and analysers have values to compare", "");
+      return wrongUse(c.span(), symbol, "only levels, analysers, transmitters and counts have values to compare", "");
     }
     Term term =
         c.setpoint() == null
@@ -267,7 +312,7 @@ final class TermResolver {
     if (!(other instanceof Symbol.Setpoint setpoint)) {
       return wrongUse(name.span(), other, "a value is compared with a number or a setpoint", "");
     }
-    if (!(gauge instanceof Symbol.Analyser analyser)) {
+    if (gauge instanceof Symbol.Level) {
       return wrongUse(
           name.span(),
           other,
@@ -285,7 +330,7 @@ final class TermResolver {
               .withWhy(gauge.name() + " is " + unit.dimension() + " in " + unit));
       return new Term.Broken(c.span());
     }
-    return new Term.BesideSetpoint(analyser, c.relation(), setpoint, c.span());
+    return new Term.BesideSetpoint(gauge, c.relation(), setpoint, c.span());
   }
 
   private Term tripped(Expression.Tripped t, View view) {
@@ -386,7 +431,7 @@ final class TermResolver {
     return new Term.Broken(l.span());
   }
 
-  private @Nullable TimeWindow delay(Expression.Delay d) {
+  @Nullable TimeWindow delay(Expression.Delay d) {
     if (d.time() != null) {
       Long micros = quantities.time(d.time(), "delay");
       return micros == null ? null : new TimeWindow(micros, micros, d.span());
