@@ -9,6 +9,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Set;
 import org.jspecify.annotations.Nullable;
+import stoplog.dsl.resolve.Chart;
 import stoplog.dsl.resolve.Keeping;
 import stoplog.dsl.resolve.ResolvedPlant;
 import stoplog.dsl.resolve.ResolvedPlant.Drive;
@@ -45,18 +46,18 @@ final class LogicLowering {
   private final Map<Drive, List<Integer>> tripsOf = new IdentityHashMap<>();
   private final Map<Drive, Integer> blockedOf = new IdentityHashMap<>();
   private final @Nullable Expr reset;
-  private final StepDemands steps;
+  private final ChartLowering steps;
 
   /**
    * @param reset the panel button that resets trips with none of their own; {@code null} for none
    */
-  LogicLowering(Parts parts, Meanings meanings, @Nullable Expr reset, StepDemands steps) {
+  LogicLowering(Parts parts, Meanings meanings, @Nullable Expr reset) {
     this.parts = parts;
     this.meanings = meanings;
     this.reset = reset;
-    this.steps = steps;
     this.memory = new TermMemory(parts, meanings);
     this.kept = new KeptLowering(parts, meanings, memory);
+    this.steps = new ChartLowering(parts, meanings, memory, kept);
   }
 
   /** Something that is read somewhere: what is only kept for such readers is kept then. */
@@ -84,6 +85,7 @@ final class LogicLowering {
         case SetSignal g -> flag(g.signal(), g.signal().text(), g);
         case Drive d -> declare(d);
         case Keeping k -> kept.declare(k);
+        case Chart c -> steps.declare(c);
       }
     }
   }
@@ -134,6 +136,7 @@ final class LogicLowering {
             assign(memory(g.signal()), term(g.value(), g.signal().name().text()), s);
         case Drive d -> drive(d);
         case Keeping k -> kept.lower(k);
+        case Chart c -> steps.lower(c);
       }
     }
   }

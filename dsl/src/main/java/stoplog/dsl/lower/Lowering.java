@@ -141,7 +141,7 @@ public final class Lowering {
   private LogicLowering logic(PanelLowering panel) {
     Symbol.Button button = plant.resetButton();
     Expr reset = button == null ? null : meanings.of(new Term.Holds(button, button.name().span()));
-    var logic = new LogicLowering(parts, meanings, reset, StepDemands.NONE);
+    var logic = new LogicLowering(parts, meanings, reset);
     plant.eachTerm(logic::needs);
     logic.declare(plant.program());
     logic.lower(plant.program());

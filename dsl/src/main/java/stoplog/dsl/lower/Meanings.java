@@ -26,6 +26,7 @@ final class Meanings {
   private final Map<String, List<Integer>> blocks = new HashMap<>();
   private final Map<String, FaultLowering.Fault> faults = new HashMap<>();
   private final Map<String, Integer> valued = new HashMap<>();
+  private final Map<String, Function<List<Integer>, Expr>> steps = new HashMap<>();
   private final Parts parts;
 
   Meanings(Parts parts) {
@@ -123,6 +124,13 @@ final class Meanings {
     return get(valued, name);
   }
 
+  /**
+   * @param active whether one of some steps is active
+   */
+  void steps(Symbol.Sequence sequence, Function<List<Integer>, Expr> active) {
+    steps.put(sequence.name().text(), active);
+  }
+
   int positionOf(Symbol.Equipment e) {
     return get(positions, e.name().text());
   }
@@ -186,6 +194,7 @@ final class Meanings {
         int variable = valuedOf(v.variable());
         yield in(variable, v.values() & parts.variables.get(variable).domain());
       }
+      case Term.InStep s -> get(steps, s.sequence().name().text()).apply(s.steps());
       case Term.HowMany h -> Counting.of(h, each(h.operands(), memory), parts);
       case Term.Not n -> Expr.not(of(n.operand(), memory));
       case Term.All a -> Expr.all(each(a.operands(), memory));

@@ -185,7 +185,7 @@ final class Declarer {
       case Declaration.Duty d -> logic.duty(d);
       case Declaration.Alarm a -> logic.alarm(a);
       case Declaration.AlarmGroup g -> logic.group(g);
-      case Declaration.Sequence s -> scope.forgive(s.name().text());
+      case Declaration.Sequence s -> ChartResolver.declare(s, scope);
     }
   }
 }

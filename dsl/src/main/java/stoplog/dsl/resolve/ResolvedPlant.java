@@ -176,7 +176,7 @@ public record ResolvedPlant(
   public record Side(boolean above, Ratio limit, TimeWindow lag, Term of) {}
 
   /** A statement of the logic. */
-  public sealed interface Statement permits SetLatch, SetSignal, Drive, Keeping {
+  public sealed interface Statement permits SetLatch, SetSignal, Drive, Keeping, Chart {
     Span span();
   }
 
@@ -437,6 +437,7 @@ public record ResolvedPlant(
         yield terms;
       }
       case Keeping k -> k.terms();
+      case Chart c -> c.terms();
     };
   }
 }

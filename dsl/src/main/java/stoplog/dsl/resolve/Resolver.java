@@ -35,6 +35,7 @@ public final class Resolver {
   private final Kinds kinds;
   private final ProcessResolver process;
   private final LogicResolver logic;
+  private final ChartResolver charts;
 
   private @Nullable Reaction reacts;
   private @Nullable Span power;
@@ -60,6 +61,7 @@ public final class Resolver {
     this.process = new ProcessResolver(scope, quantities, terms, diagnostics);
     this.claimResolver = new ClaimResolver(scope, quantities, terms, diagnostics);
     this.logic = new LogicResolver(scope, terms, diagnostics);
+    this.charts = new ChartResolver(scope, terms, logic, diagnostics);
   }
 
   /** A resolved plant and its names. */
@@ -78,10 +80,12 @@ public final class Resolver {
   private Resolved run() {
     var declarer = new Declarer(scope, quantities, kinds, diagnostics);
     tree.declarations().forEach(declarer::declare);
+    terms.pipes().draw(tree.declarations());
     String name = header();
     for (Declaration d : tree.declarations()) {
       declaration(d);
     }
+    terms.pipes().offer();
     return new Resolved(
         new ResolvedPlant(
             tree.file(),
@@ -96,7 +100,7 @@ public final class Resolver {
             switches,
             analysers,
             panel,
-            program,
+            ChartResolver.withCommands(program),
             claims,
             scenarios,
             process.caused,
@@ -149,7 +153,7 @@ public final class Resolver {
         }
       }
       case Declaration.KindOf k -> {}
-      case Declaration.Pipe p -> notYet(p.span());
+      case Declaration.Pipe p -> {}
       case Declaration.Count c -> process.count(c);
       case Declaration.Transmitter t -> process.transmitter(t);
       case Declaration.Scenario s -> {
@@ -276,7 +280,7 @@ public final class Resolver {
       case Declaration.Duty d -> statement(logic.duty(d));
       case Declaration.Alarm a -> statement(logic.alarm(a));
       case Declaration.AlarmGroup g -> statement(logic.group(g));
-      case Declaration.Sequence s -> notYet(s.name().span());
+      case Declaration.Sequence s -> statement(charts.resolve(s));
     }
   }
 

@@ -171,6 +171,24 @@ public sealed interface Symbol {
     }
   }
 
+  /**
+   * A sequence.
+   *
+   * @param steps how many steps it has
+   * @param states what it can be said to be in, and which of its steps that is
+   */
+  record Sequence(Word name, String text, int steps, Map<String, List<Integer>> states)
+      implements Symbol {
+    public Sequence {
+      states = new LinkedHashMap<>(states);
+    }
+
+    @Override
+    public String what() {
+      return "a sequence";
+    }
+  }
+
   /** What the logic remembers from scan to scan under a name of its own. */
   sealed interface Kept extends Symbol {}
 

@@ -57,6 +57,13 @@ public sealed interface Term {
    */
   record Valued(Symbol.Kept of, String variable, long values, Span span) implements Term {}
 
+  /** One of these steps of a sequence is active. */
+  record InStep(Symbol.Sequence sequence, List<Integer> steps, Span span) implements Term {
+    public InStep {
+      steps = List.copyOf(steps);
+    }
+  }
+
   /** How many of the operands hold: from {@code least} to {@code most} of them. */
   record HowMany(int least, int most, List<Term> operands, Span span) implements Term {
     public HowMany {
@@ -110,6 +117,7 @@ public sealed interface Term {
       case Faulty f -> {}
       case Blocked b -> {}
       case Valued v -> {}
+      case InStep s -> {}
     }
   }
 }

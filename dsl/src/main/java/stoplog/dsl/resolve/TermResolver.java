@@ -27,11 +27,18 @@ final class TermResolver {
   private final List<Diagnostic> diagnostics;
   private final KeptTerms kept;
 
+  private final PipeResolver pipes;
+
   TermResolver(Scope scope, Quantities quantities, List<Diagnostic> diagnostics) {
+    this.pipes = new PipeResolver(scope, diagnostics);
     this.scope = scope;
     this.quantities = quantities;
     this.diagnostics = diagnostics;
     this.kept = new KeptTerms(this, scope, quantities, diagnostics);
+  }
+
+  PipeResolver pipes() {
+    return pipes;
   }
 
   Term resolve(Expression e, View view) {
@@ -42,18 +49,13 @@ final class TermResolver {
       case Expression.Tripped t -> tripped(t, view);
       case Expression.Blocked b -> blocked(b, view);
       case Expression.HowMany h -> howMany(h, view);
-      case Expression.Path p -> notYet(p.span());
+      case Expression.Path p -> pipes.path(p, view);
       case Expression.Not n -> new Term.Not(resolve(n.operand(), view), n.span());
       case Expression.And a -> new Term.All(all(a.operands(), view), a.span());
       case Expression.Or o -> new Term.Any(all(o.operands(), view), o.span());
       case Expression.Timed l -> timed(l, view);
       case Expression.Edge g -> edge(g, view);
     };
-  }
-
-  private Term notYet(Span span) {
-    diagnostics.add(Diagnostic.of(Code.NOT_SUPPORTED, span, "this is not supported yet"));
-    return new Term.Broken(span);
   }
 
   private List<Term> all(List<Expression> operands, View view) {
@@ -77,6 +79,14 @@ final class TermResolver {
       case Symbol.Signal s -> field(new Term.Holds(s, span), view, s);
       case Symbol.Key k -> field(new Term.Holds(k, span), view, k);
       case Symbol.Kept k -> kept.named(k, span, view);
+      case Symbol.Sequence s ->
+          wrongUse(
+              span,
+              s,
+              "say which step is meant",
+              s.states().isEmpty()
+                  ? ""
+                  : "`" + name + " is " + s.states().keySet().iterator().next() + "`");
       case Symbol.Equipment q ->
           wrongUse(
               span,
@@ -112,6 +122,7 @@ final class TermResolver {
           case Symbol.Selector s -> position(s, i, view);
           case Symbol s when QualityResolver.hasQuality(s) -> quality(s, i, view);
           case Symbol.Kept k -> kept.is(k, i, view);
+          case Symbol.Sequence s -> step(s, i, view);
           case Symbol other ->
               wrongUse(
                   i.span(),
@@ -122,6 +133,13 @@ final class TermResolver {
                       : "`" + other.name() + "` or `not " + other.name() + "`");
         };
     return i.negated() && !(term instanceof Term.Broken) ? new Term.Not(term, i.span()) : term;
+  }
+
+  private Term step(Symbol.Sequence s, Is i, View view) {
+    List<Integer> steps = s.states().get(i.state().text());
+    return steps == null || i.aspect() != Expression.Aspect.ACTUAL
+        ? unknownState(i, s.name().text(), s.states().keySet())
+        : field(new Term.InStep(s, steps, i.span()), view, s);
   }
 
   private Term quality(Symbol s, Is i, View view) {
@@ -155,7 +173,9 @@ final class TermResolver {
           yield kept.duty(e, i, view);
         }
         Kind.Said said = e.kind().predicates().get(state);
-        if (said == null) {
+        if (said == null && pipes.asks(e, state)) {
+          yield pipes.state(e, state, view, i.span());
+        } else if (said == null) {
           yield unknownState(i, e.name().text(), e.kind().sayable());
         }
         if (view == View.LOGIC) {
@@ -411,7 +431,7 @@ final class TermResolver {
     return new Term.Broken(l.span());
   }
 
-  private @Nullable TimeWindow delay(Expression.Delay d) {
+  @Nullable TimeWindow delay(Expression.Delay d) {
     if (d.time() != null) {
       Long micros = quantities.time(d.time(), "delay");
       return micros == null ? null : new TimeWindow(micros, micros, d.span());

@@ -40,6 +40,15 @@ public final class Times {
             visitor.accept(l.window());
           }
         });
+    for (ResolvedPlant.Statement s : plant.program()) {
+      if (s instanceof Chart c) {
+        for (Chart.Transition t : c.transitions()) {
+          if (t.after() != null) {
+            visitor.accept(t.after());
+          }
+        }
+      }
+    }
     for (Scenario s : plant.scenarios()) {
       s.eachTime((micros, span) -> visitor.accept(new TimeWindow(micros, micros, span)));
     }

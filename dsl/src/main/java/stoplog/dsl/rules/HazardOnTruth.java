@@ -42,6 +42,7 @@ final class HazardOnTruth implements Rule {
       case Term.Tripped r -> "the trips of " + r.equipment().name();
       case Term.Blocked b -> "the interlocks of " + b.equipment().name();
       case Term.Valued v -> v.of().what() + ", `" + v.of().name() + "`";
+      case Term.InStep s -> "the steps of `" + s.sequence().name() + "`";
       case Term.HowMany h -> null;
       case Term.Selected s -> "the selector " + s.selector().name();
       case Term.Beside b ->

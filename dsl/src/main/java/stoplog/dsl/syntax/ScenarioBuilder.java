@@ -27,7 +27,7 @@ final class ScenarioBuilder {
     }
     return new Declaration.Scenario(
         tree.word(s.TAG()),
-        TreeBuilder.text(s.STRING()),
+        tree.text(s.STRING()),
         s.CERTAIN() != null,
         items,
         tree.span(s));

@@ -92,13 +92,15 @@ final class TokenPass {
     for (int i = 0; i + 1 < tokens.size(); i++) {
       int type = tokens.get(i).getType();
       boolean first = i == 0 || tokens.get(i - 1).getLine() < tokens.get(i).getLine();
-      if (first && Recovery.DECLARING.contains(type)) {
+      boolean logic = type == PlantParser.LOGIC && typeAt(i + 1) == PlantParser.LEFT_BRACE;
+      if (logic || (first && Recovery.DECLARING.contains(type))) {
         inLogic = type == PlantParser.LOGIC;
         depth = 0;
       } else if (type == PlantParser.LEFT_BRACE) {
         depth++;
       } else if (type == PlantParser.RIGHT_BRACE) {
         depth = Math.max(0, depth - 1);
+        inLogic &= depth > 0;
       } else if (type == PlantParser.NAME && isPath(i)) {
         boolean open = typeAt(i + 1) == PlantParser.PATH;
         ((CommonToken) tokens.get(i)).setType(open ? PlantParser.OPEN : PlantParser.FLOW);
