@@ -272,7 +272,7 @@ public final class StoryTeller {
       }
     }
     var told = new ArrayList<String>();
-    told.add("Whatever the operator, the process and the power do from here on: never again.");
+    told.add("From here no run gets there, whatever the operator, the process and the power do.");
     if (!phrases.isEmpty()) {
       told.add("It stands at: " + String.join(", ", phrases));
     }

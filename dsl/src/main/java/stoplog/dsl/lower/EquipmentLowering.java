@@ -36,18 +36,25 @@ final class EquipmentLowering {
   private final Expr powered;
   private final boolean mayFail;
   private final FaultsAsked faults;
+  private final InstrumentLowering instruments;
 
   /** Moved by the process, and so lowered when the process is known. */
   private final Map<String, Piece> driven = new LinkedHashMap<>();
 
   private final List<Runnable> lagging = new ArrayList<>();
 
-  EquipmentLowering(Parts parts, Meanings meanings, Expr powered, FaultsAsked faults) {
+  EquipmentLowering(
+      Parts parts,
+      Meanings meanings,
+      Expr powered,
+      FaultsAsked faults,
+      InstrumentLowering instruments) {
     this.parts = parts;
     this.meanings = meanings;
     this.powered = powered;
     this.mayFail = !powered.equals(Expr.TRUE);
     this.faults = faults;
+    this.instruments = instruments;
   }
 
   /**
@@ -160,7 +167,8 @@ final class EquipmentLowering {
     values.add("none");
     e.kind().faults().forEach(f -> values.add(f.text()));
     int fault = parts.variable(tag + ".fault", Role.FAULT, values, 1, "fault of " + tag, e.span());
-    meanings.fault(tag, fault, e.kind().faultNames());
+    meanings.fault(
+        tag, new FaultLowering.Fault(fault, e.kind().faultNames(), e.span()));
     return fault;
   }
 
@@ -243,18 +251,13 @@ final class EquipmentLowering {
       Span at = f.getValue().span();
       TimeWindow lag = e.lags().get(f.getKey());
       if (lag == null) {
-        var contacts = new FaultLowering(parts, meanings, faults);
-        Expr meaning =
-            new InstrumentLowering(parts, meanings, contacts)
-                .feedback(tag, text, said(p, proves), null, at);
+        Expr meaning = instruments.feedback(tag, text, said(p, proves), null, at);
         meanings.truth(tag, meaning);
         feedbackIndications(p, proves, tag, meaning);
       } else {
         // Its start follows the position, which that of the process may have moved first.
         lagging.add(
             () -> {
-              var instruments = new InstrumentLowering(
-                      parts, meanings, new FaultLowering(parts, meanings, faults));
               Expr meaning = instruments.feedback(tag, text, said(p, proves), lag, at);
               meanings.truth(tag, meaning);
               feedbackIndications(p, proves, tag, meaning);

@@ -47,7 +47,7 @@ final class FaultLowering {
     names.forEach(n -> values.add(n.replace('_', ' ')));
     int id = parts.variable(tag + ".fault", Role.FAULT, values, 1, "fault of " + tag, at);
     var fault = new Fault(id, List.copyOf(names), at);
-    meanings.fault(tag, id, names);
+    meanings.fault(tag, fault);
     return fault;
   }
 

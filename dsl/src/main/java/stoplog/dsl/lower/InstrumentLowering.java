@@ -54,15 +54,6 @@ final class InstrumentLowering {
     return contact(tag, text, truth, lag, fault, false, span);
   }
 
-  /**
-   * A reading that follows a truth value within its lag, and never fails.
-   *
-   * @param tag the name of its variable
-   */
-  Expr lagging(String tag, String text, Expr truth, TimeWindow lag, Span span) {
-    return contact(tag, text, truth, lag, null, false, span);
-  }
-
   private Expr contact(
       String tag,
       String text,

@@ -16,7 +16,6 @@ import stoplog.model.Expr;
 import stoplog.model.FieldChange.Cause;
 import stoplog.model.FieldChange.Timing;
 import stoplog.model.Role;
-import stoplog.model.Variable;
 import stoplog.source.Span;
 
 /**
@@ -309,10 +308,5 @@ final class LevelLowering {
     return quanta.compareTo(BigInteger.valueOf(Bound.MAX_QUANTA)) > 0
         ? null
         : Bound.at(quanta.longValueExact());
-  }
-
-  /** How many bands a level can have. */
-  static int maxBands() {
-    return Variable.MAX_VALUES / EDGES;
   }
 }

@@ -17,7 +17,7 @@ import stoplog.source.Span;
  * How the reading of a transmitter follows past one limit.
  *
  * <p>The truth is surely below the limit, surely above it, or, with a dead band, too near to say.
- * What is kept in {@code TAG.limitN}:
+ * What is kept in {@code PT-1 at 6 bar}:
  * <ul>
  *   <li>0, 1: the reading has settled below, above.
  *   <li>2, 3: the truth went below, above once, and the reading has yet to follow. It follows within
@@ -81,13 +81,13 @@ final class LimitFollowing {
   private int anyClock = -1;
 
   /**
-   * @param number of the limit among those of the transmitter, from 0
+   * @param limit in words: {@code at 6 bar}
    * @param reads whether the reading is above
    */
   LimitFollowing(
       Parts parts,
       Transmitting transmitter,
-      int number,
+      String limit,
       Truth truth,
       Expr reads,
       @Nullable Fault fault) {
@@ -96,9 +96,10 @@ final class LimitFollowing {
     this.truth = truth;
     this.reads = reads;
     this.fault = fault;
-    this.name = transmitter.instrument().name() + ".limit" + (number + 1);
+    this.name = transmitter.instrument().name() + " " + limit;
     // A limit that the truth cannot leave on either side is never passed by a sound reading.
-    this.isPassed = !truth.surelyBelow().equals(Expr.TRUE) && !truth.surelyAbove().equals(Expr.TRUE);
+    this.isPassed =
+        !truth.surelyBelow().equals(Expr.TRUE) && !truth.surelyAbove().equals(Expr.TRUE);
   }
 
   Expr reads() {

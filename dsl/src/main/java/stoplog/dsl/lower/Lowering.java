@@ -29,14 +29,18 @@ public final class Lowering {
   private final Parts parts;
   private final Meanings meanings;
   private final Map<String, Bands> bands;
+  private final FaultsAsked asked;
   private final FaultLowering faults;
+  private final InstrumentLowering instruments;
 
   private Lowering(ResolvedPlant plant) {
     this.plant = plant;
     this.parts = new Parts(Times.quantumMicros(plant));
     this.meanings = new Meanings(parts);
     this.bands = Thresholds.of(plant);
-    this.faults = new FaultLowering(parts, meanings, plant.faults());
+    this.asked = FaultsAsked.of(plant);
+    this.faults = new FaultLowering(parts, meanings, asked);
+    this.instruments = new InstrumentLowering(parts, meanings, faults);
   }
 
   /** The model of a plant that has passed every rule. Linear in the size of the plant. */
@@ -54,7 +58,7 @@ public final class Lowering {
   private Model run(Consumer<Parts> last) {
     PowerLowering power = plant.power() == null ? null : new PowerLowering(parts, plant.power());
     Expr powered = power == null ? Expr.TRUE : power.powered();
-    var equipment = new EquipmentLowering(parts, meanings, powered, plant.faults());
+    var equipment = new EquipmentLowering(parts, meanings, powered, asked, instruments);
     plant.equipment().forEach(equipment::lower);
     process(equipment);
     instruments();
@@ -117,7 +121,6 @@ public final class Lowering {
   }
 
   private void instruments() {
-    var instruments = new InstrumentLowering(parts, meanings, faults);
     plant.switches().forEach(instruments::lower);
     var comparisons = new ArrayList<Term.BesideSetpoint>();
     plant.eachTerm(

@@ -11,6 +11,7 @@ import stoplog.dsl.resolve.Bands;
 import stoplog.dsl.resolve.Symbol;
 import stoplog.dsl.resolve.Term;
 import stoplog.model.Expr;
+import stoplog.source.Span;
 
 /** What each thing of the plant has become in the model, and so what a term means there. */
 final class Meanings {
@@ -18,13 +19,13 @@ final class Meanings {
   private final Map<String, Integer> positions = new HashMap<>();
   private final Map<String, Long> domains = new HashMap<>();
   private final Map<String, Map<Integer, Integer>> commands = new HashMap<>();
-  private final Map<String, Fault> faults = new HashMap<>();
   private final Map<String, Integer> selectors = new HashMap<>();
   private final Map<String, Gauge> gauges = new HashMap<>();
   private final Map<String, Integer> orders = new HashMap<>();
   private final Map<String, Integer> counts = new HashMap<>();
   private final Map<String, List<Integer>> trips = new HashMap<>();
   private final Map<String, List<Integer>> blocks = new HashMap<>();
+  private final Map<String, FaultLowering.Fault> faults = new HashMap<>();
   private final Map<String, Integer> valued = new HashMap<>();
   private final Map<String, Function<List<Integer>, Expr>> steps = new HashMap<>();
   private final Parts parts;
@@ -81,13 +82,6 @@ final class Meanings {
     commands.computeIfAbsent(e.name().text(), k -> new HashMap<>()).put(command, variable);
   }
 
-  /** The variable of a fault: 0 for none, f + 1 for the f-th of the names. */
-  record Fault(int variable, List<String> names) {}
-
-  void fault(String tag, int variable, List<String> names) {
-    faults.put(tag, new Fault(variable, List.copyOf(names)));
-  }
-
   void selector(Symbol.Selector s, int variable) {
     selectors.put(s.name().text(), variable);
   }
@@ -102,6 +96,15 @@ final class Meanings {
 
   void trip(Symbol.Equipment e, int variable) {
     trips.computeIfAbsent(e.name().text(), k -> new ArrayList<>()).add(variable);
+  }
+
+  void count(Symbol.Count c, int variable) {
+    counts.put(c.name().text(), variable);
+  }
+
+  /** The faults of a thing that are part of the model. */
+  void fault(String name, FaultLowering.Fault fault) {
+    faults.put(name, fault);
   }
 
   /** A variable that is on while some interlock of a command of the equipment does not hold. */
@@ -120,10 +123,6 @@ final class Meanings {
 
   int valuedOf(String name) {
     return get(valued, name);
-  }
-
-  void count(Symbol.Count c, int variable) {
-    counts.put(c.name().text(), variable);
   }
 
   /**
@@ -188,8 +187,8 @@ final class Meanings {
         yield gauge.in(gauge.bands().where(b.relation(), b.value()));
       }
       case Term.BesideSetpoint b -> besideSetpoint(b);
-      case Term.Counted c -> in(get(counts, c.count().name().text()), c.values());
       case Term.Faulty f -> faulty(f);
+      case Term.Counted c -> in(get(counts, c.count().name().text()), c.values());
       case Term.Tripped t -> anyOn(tripsOf(t.equipment()));
       case Term.Blocked b -> anyOn(blocksOf(b.equipment()));
       case Term.Valued v -> {
@@ -207,13 +206,13 @@ final class Meanings {
 
   /** A fault that no claim or scenario asks for never strikes. */
   private Expr faulty(Term.Faulty f) {
-    Fault fault = faults.get(f.symbol().name().text());
-    long values = 0;
-    for (String name : f.faults()) {
-      int place = fault == null ? -1 : fault.names().indexOf(name);
-      values |= place < 0 ? 0 : 1L << (place + 1);
+    FaultLowering.Fault fault = faults.get(f.symbol().name().text());
+    if (fault == null) {
+      return Expr.FALSE;
     }
-    return fault == null ? Expr.FALSE : in(fault.variable(), values);
+    var any = new ArrayList<Expr>();
+    f.faults().forEach(name -> any.add(fault.is(name)));
+    return Expr.any(any);
   }
 
   /** A variable has one of these values. */

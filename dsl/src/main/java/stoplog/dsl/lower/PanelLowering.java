@@ -59,6 +59,20 @@ final class PanelLowering {
     }
   }
 
+  /** What the controller sees of a button: one that is stuck is pressed for good. */
+  private Expr pressed(Symbol.Button b, Expr on) {
+    String name = b.name().text();
+    FaultLowering.Fault fault =
+        faults.declare(name, QualityResolver.faults(b), b.name().span());
+    if (fault == null) {
+      return on;
+    }
+    faults.strikes(
+        fault, QualityResolver.STUCK, FaultLowering.words(name, QualityResolver.STUCK), List.of());
+    Expr seen = Expr.any(on, fault.is(QualityResolver.STUCK));
+    return parts.define(name + " seen", seen, b.text(), b.name().span());
+  }
+
   /** Stays as it is turned, with or without power, and may stand either way at the start. */
   private void key(Symbol.Key k, Span at) {
     String name = k.name().text();
@@ -74,20 +88,6 @@ final class PanelLowering {
           List.of(Parts.set(key, turned, at)),
           at);
     }
-  }
-
-  /** What the controller sees of a button: one that is stuck is pressed for good. */
-  private Expr pressed(Symbol.Button b, Expr on) {
-    String name = b.name().text();
-    FaultLowering.Fault fault =
-        faults.declare(name, QualityResolver.faults(b), b.name().span());
-    if (fault == null) {
-      return on;
-    }
-    faults.strikes(
-        fault, QualityResolver.STUCK, FaultLowering.words(name, QualityResolver.STUCK), List.of());
-    Expr seen = Expr.any(on, fault.is(QualityResolver.STUCK));
-    return parts.define(name + " seen", seen, b.text(), b.name().span());
   }
 
   private void selector(Symbol.Selector s, Span at) {

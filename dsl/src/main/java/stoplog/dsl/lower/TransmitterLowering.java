@@ -11,6 +11,7 @@ import stoplog.dsl.resolve.QualityResolver;
 import stoplog.dsl.resolve.ResolvedPlant.Transmitting;
 import stoplog.dsl.resolve.Symbol;
 import stoplog.dsl.resolve.Thresholds;
+import stoplog.dsl.resolve.Unit;
 import stoplog.model.Assignment;
 import stoplog.model.Expr;
 import stoplog.model.FieldChange.Cause;
@@ -99,7 +100,8 @@ final class TransmitterLowering {
       fails(reading, fault);
     }
     for (LimitFollowing l : limits) {
-      parts.indications.add(new Indication(l.reads(), l.holds(), s.name().text(), truth.variable()));
+      parts.indications.add(
+          new Indication(l.reads(), l.holds(), s.name().text(), truth.variable()));
     }
   }
 
@@ -107,7 +109,8 @@ final class TransmitterLowering {
     boolean plain =
         t.lag() == null && t.deadBand().signum() == 0 && !orders.compares(t.instrument());
     for (int cut = 0; plain && cut < bands.count() - 1; cut++) {
-      plain = !isBeyondRange(t, bands.above(cut), true) && !isBeyondRange(t, bands.above(cut), false);
+      plain =
+          !isBeyondRange(t, bands.above(cut), true) && !isBeyondRange(t, bands.above(cut), false);
     }
     return plain;
   }
@@ -127,6 +130,7 @@ final class TransmitterLowering {
       int number,
       @Nullable Fault fault) {
     Cut cut = bands.above(number);
+    Unit unit = t.instrument().unit();
     Bands of = truth.bands();
     long below = of.below(Thresholds.surelyBelow(cut, t));
     long above = of.all() & ~of.below(Thresholds.surelyAbove(cut, t));
@@ -141,8 +145,9 @@ final class TransmitterLowering {
     return new LimitFollowing(
         parts,
         t,
-        number,
-        new LimitFollowing.Truth(truth.in(below), truth.in(above), truth.in(of.all() & ~of.below(cut))),
+        (cut.after() ? "beyond " : "at ") + unit.fromBase(cut.value()) + " " + unit,
+        new LimitFollowing.Truth(
+            truth.in(below), truth.in(above), truth.in(of.all() & ~of.below(cut))),
         Meanings.in(variable, higher),
         fault);
   }
@@ -221,8 +226,8 @@ final class TransmitterLowering {
   }
 
   /**
-   * Among these bands the reading may be anywhere at any time. Within one band it may pass several
-   * setpoints at once; a single one passes it just as well, see {@link SetpointOrders}.
+   * Among these bands the reading may be anywhere at any time, and within each on any side of its
+   * setpoints.
    */
   private void wanders(Reading r, long among, Expr when) {
     for (int band = 0; band < r.bands().count(); band++) {
@@ -232,7 +237,7 @@ final class TransmitterLowering {
       Expr elsewhere = Meanings.in(r.variable(), among & ~(1L << band));
       for (Landing l : orders.landings(r.symbol(), band)) {
         Expr otherwise = Expr.all(Expr.is(r.variable(), band), Expr.not(Expr.all(l.choices())));
-        Expr guard = l.choices().size() < 2 ? elsewhere : Expr.any(elsewhere, otherwise);
+        Expr guard = l.choices().isEmpty() ? elsewhere : Expr.any(elsewhere, otherwise);
         reads(r, band, Expr.all(guard, when), null, l);
       }
     }

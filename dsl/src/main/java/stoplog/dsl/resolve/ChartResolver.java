@@ -171,7 +171,7 @@ final class ChartResolver {
     }
     Integer value = null;
     List<String> words = e.kind().words(c.verb().text());
-    // A verb that the kind does not have is told by a rule.
+    // A command that its kind does not have is told by a rule.
     if (c.at() != null && !words.isEmpty()) {
       int at = logic.atValue(c.at(), c.tag(), words);
       value = at > 0 ? at : null;

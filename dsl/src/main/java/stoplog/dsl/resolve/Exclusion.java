@@ -101,6 +101,7 @@ public final class Exclusion {
       case Term.Commanded c ->
           b instanceof Term.Commanded d
               && same(c.equipment(), d.equipment())
+              && c.command() == d.command()
               && c.value() != d.value();
       default -> false;
     };
@@ -147,7 +148,8 @@ public final class Exclusion {
     return switch (t) {
       case Term.Holds h -> h.symbol().name().text();
       case Term.Selected s -> s.selector().name() + " is " + s.position();
-      case Term.Commanded c -> c.equipment().name() + " commanded " + c.value();
+      case Term.Commanded c ->
+          c.equipment().name() + " command " + c.command() + " " + c.value();
       case Term.Tripped r -> "tripped " + r.equipment().name();
       case Term.Blocked b -> "blocked " + b.equipment().name();
       case Term.Valued v -> v.variable() + " in " + v.values();

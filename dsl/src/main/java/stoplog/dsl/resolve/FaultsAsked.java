@@ -1,66 +1,48 @@
 package stoplog.dsl.resolve;
 
 import java.util.HashSet;
-import java.util.List;
 import java.util.Set;
-import stoplog.dsl.tree.Declaration;
-import stoplog.dsl.tree.Declaration.ClaimOption;
-import stoplog.dsl.tree.Declaration.Tolerates;
-import stoplog.dsl.tree.PlantTree;
-import stoplog.dsl.tree.ScenarioItem;
-import stoplog.dsl.tree.Word;
+import stoplog.model.FieldChange.Cause;
 
 /**
  * Whose faults some claim or scenario of a plant asks for. Only these become part of the model, so
  * that a plant without such claims pays nothing for the faults it could have.
  *
  * @param everybody whether some claim tolerates faults without saying whose
- * @param tags those whose faults are asked for by name
+ * @param variables the fault variables ({@code PT-1.fault}) of those that are asked for by name
  */
-public record FaultsAsked(boolean everybody, Set<String> tags) {
+public record FaultsAsked(boolean everybody, Set<String> variables) {
   public FaultsAsked {
-    tags = Set.copyOf(tags);
+    variables = Set.copyOf(variables);
   }
 
   /** Whether the faults of this tag, or of the panel item of this name, are asked for. */
   public boolean of(String tag) {
-    return everybody || tags.contains(tag);
+    return everybody || variables.contains(tag + ".fault");
   }
 
-  /** Read from the text as it stands, whether or not its claims can be resolved. Linear. */
-  static FaultsAsked of(PlantTree tree) {
+  /** Linear. */
+  public static FaultsAsked of(ResolvedPlant plant) {
     boolean everybody = false;
-    var tags = new HashSet<String>();
-    for (Declaration d : tree.declarations()) {
-      List<ClaimOption> options = List.of();
-      if (d instanceof Declaration.Hazard h) {
-        options = h.options();
-      } else if (d instanceof Declaration.Requirement r) {
-        options = r.options();
-      } else if (d instanceof Declaration.Scenario s) {
-        scripted(s, tags);
+    var variables = new HashSet<String>();
+    for (ResolvedPlant.Claim c : plant.claims()) {
+      ResolvedPlant.Tolerance t = c.under().tolerance();
+      if (t != null) {
+        everybody |= t.of().isEmpty();
+        t.of().forEach(s -> variables.add(s.name() + ".fault"));
       }
-      for (ClaimOption o : options) {
-        if (o instanceof Tolerates t && t.faults().value().signum() > 0) {
-          everybody |= t.of().isEmpty();
-          for (Word w : t.of()) {
-            tags.add(w.text());
+    }
+    for (Scenario s : plant.scenarios()) {
+      for (Scenario.Entry e : s.entries()) {
+        if (e instanceof Scenario.Happens h) {
+          for (Scenario.Event v : h.events()) {
+            if (v.cause() == Cause.FAULT) {
+              variables.add(v.variable());
+            }
           }
         }
       }
     }
-    return new FaultsAsked(everybody, tags);
-  }
-
-  private static void scripted(Declaration.Scenario s, Set<String> tags) {
-    for (ScenarioItem i : s.items()) {
-      if (i instanceof ScenarioItem.Happens h) {
-        for (ScenarioItem.Event e : h.events()) {
-          if (e.deed() == ScenarioItem.Deed.FAULT) {
-            tags.add(e.subject().text());
-          }
-        }
-      }
-    }
+    return new FaultsAsked(everybody, variables);
   }
 }

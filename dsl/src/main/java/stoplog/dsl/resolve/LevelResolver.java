@@ -211,7 +211,9 @@ final class LevelResolver {
       if (outside) {
         diagnostics.add(
             Diagnostic.of(
-                    Code.OUTSIDE_SPAN, q.span(), "the " + (s.isAnalog() ? "value" : "level") + " starts outside its span")
+                    Code.OUTSIDE_SPAN,
+                    q.span(),
+                    "the " + (s.isAnalog() ? "value" : "level") + " starts outside its span")
                 .withWhy("no movement ever leads there"));
       }
     }

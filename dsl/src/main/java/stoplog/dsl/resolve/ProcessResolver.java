@@ -86,7 +86,9 @@ final class ProcessResolver {
             && c.high().value().stripTrailingZeros().scale() <= 0
             && c.high().value().compareTo(most) <= 0;
     if (c.low().value().compareTo(c.high().value()) > 0) {
-      new Quantities(diagnostics).upsideDown(new Span(c.low().span().file(), c.low().span().start(), c.high().span().end()));
+      Span low = c.low().span();
+      new Quantities(diagnostics)
+          .upsideDown(new Span(low.file(), low.start(), c.high().span().end()));
       return null;
     }
     boolean few =

@@ -13,7 +13,6 @@ import stoplog.source.Span;
  * A plant whose names and units are settled, in the order written within each list.
  *
  * @param reacts {@code null} if the plant does not say: an immediate controller
- * @param faults whose faults are part of its model
  * @param power where it says that power may fail; {@code null} if it may not
  */
 public record ResolvedPlant(
@@ -34,8 +33,7 @@ public record ResolvedPlant(
     List<Scenario> scenarios,
     List<Caused> caused,
     List<Counting> counts,
-    List<Transmitting> transmitters,
-    FaultsAsked faults) {
+    List<Transmitting> transmitters) {
   /** The panel button of this name resets every trip that names no other. */
   public static final String RESET = "reset";
 
@@ -356,8 +354,7 @@ public record ResolvedPlant(
         those,
         caused,
         counts,
-        transmitters,
-        faults);
+        transmitters);
   }
 
   /** The plant without its scenarios, which have models of their own. */

@@ -33,8 +33,8 @@ public final class Resolver {
   private final ClaimResolver claimResolver;
   private final DriveResolver drives;
   private final Kinds kinds;
-  private final LogicResolver logic;
   private final ProcessResolver process;
+  private final LogicResolver logic;
   private final ChartResolver charts;
 
   private @Nullable Reaction reacts;
@@ -56,9 +56,9 @@ public final class Resolver {
     this.scope = new Scope(tree.unread(), diagnostics);
     this.quantities = new Quantities(diagnostics);
     this.terms = new TermResolver(scope, quantities, diagnostics);
-    this.process = new ProcessResolver(scope, quantities, terms, diagnostics);
     this.drives = new DriveResolver(terms);
     this.kinds = Kinds.of(tree, shipped, diagnostics);
+    this.process = new ProcessResolver(scope, quantities, terms, diagnostics);
     this.claimResolver = new ClaimResolver(scope, quantities, terms, diagnostics);
     this.logic = new LogicResolver(scope, terms, diagnostics);
     this.charts = new ChartResolver(scope, terms, logic, diagnostics);
@@ -105,8 +105,7 @@ public final class Resolver {
             scenarios,
             process.caused,
             process.counts,
-            process.transmitters,
-            FaultsAsked.of(tree)),
+            process.transmitters),
         scope);
   }
 

@@ -113,8 +113,8 @@ public sealed interface Term {
       case Beside b -> {}
       case BesideSetpoint b -> {}
       case Counted c -> {}
-      case Faulty f -> {}
       case Tripped t -> {}
+      case Faulty f -> {}
       case Blocked b -> {}
       case Valued v -> {}
       case InStep s -> {}

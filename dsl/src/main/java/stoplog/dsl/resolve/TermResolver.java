@@ -120,8 +120,8 @@ final class TermResolver {
           case null -> new Term.Broken(i.span());
           case Symbol.Equipment e -> state(e, i, view);
           case Symbol.Selector s -> position(s, i, view);
-          case Symbol.Kept k -> kept.is(k, i, view);
           case Symbol s when QualityResolver.hasQuality(s) -> quality(s, i, view);
+          case Symbol.Kept k -> kept.is(k, i, view);
           case Symbol.Sequence s -> step(s, i, view);
           case Symbol other ->
               wrongUse(
@@ -133,6 +133,13 @@ final class TermResolver {
                       : "`" + other.name() + "` or `not " + other.name() + "`");
         };
     return i.negated() && !(term instanceof Term.Broken) ? new Term.Not(term, i.span()) : term;
+  }
+
+  private Term step(Symbol.Sequence s, Is i, View view) {
+    List<Integer> steps = s.states().get(i.state().text());
+    return steps == null || i.aspect() != Expression.Aspect.ACTUAL
+        ? unknownState(i, s.name().text(), s.states().keySet())
+        : field(new Term.InStep(s, steps, i.span()), view, s);
   }
 
   private Term quality(Symbol s, Is i, View view) {
@@ -148,13 +155,6 @@ final class TermResolver {
           QualityResolver.visibleInstead(s));
     }
     return field(QualityResolver.term(s, word, i.span()), view, s);
-  }
-
-  private Term step(Symbol.Sequence s, Is i, View view) {
-    List<Integer> steps = s.states().get(i.state().text());
-    return steps == null || i.aspect() != Expression.Aspect.ACTUAL
-        ? unknownState(i, s.name().text(), s.states().keySet())
-        : field(new Term.InStep(s, steps, i.span()), view, s);
   }
 
   private Term position(Symbol.Selector s, Is i, View view) {

@@ -106,4 +106,20 @@ class PipesTest {
     assertFalse(reaches(trains, "none of (FV-{1..2} is open) for 1 s"));
     assertTrue(reaches(trains, "all of (P-{1..2} is turning)"));
   }
+
+  @Test
+  void aThreeWayValveLeadsOneWayOrTheOther() {
+    String divert =
+        """
+        plant "divert"
+        divert_valve FV-1 by hand
+        pipe from T-1 to FV-1 at common
+        pipe from FV-1 at main to product
+        pipe from FV-1 at side to drain
+        """;
+    assertTrue(reaches(divert, "open path from T-1 to product"));
+    assertTrue(reaches(divert, "open path from T-1 to drain"));
+    assertFalse(reaches(divert, "open path from T-1 to drain and open path from T-1 to product"));
+    assertFalse(reaches(divert, "open path from drain to product"));
+  }
 }

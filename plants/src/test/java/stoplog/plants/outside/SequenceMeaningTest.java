@@ -1,7 +1,10 @@
 package stoplog.plants.outside;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertTrue;
 
+import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
 import stoplog.model.Model;
@@ -86,6 +89,39 @@ class SequenceMeaningTest {
   void holdStopsTransitionsActionsAndTimes(String promise, boolean reached) {
     String items = TWO_STEPS.formatted("") + "hold when wait\n";
     assertEquals(reached, reaches(0, "", items, promise), promise);
+  }
+
+  /** For 2 s after a hold the step that needs 3 s is still there, however long it was held. */
+  @Test
+  void timesStartAfreshAfterAHold() {
+    String plant =
+        """
+        plant "Steps"
+        controller reacts within 0 s
+        panel { hold-button wait; button go }
+        logic {
+          sequence s {
+            initial step a
+            step b
+            from a to b when go
+            from b to a after 3 s
+            hold when wait
+          }
+          sequence t {
+            initial step any_time
+            step on_hold
+            step afterwards
+            from any_time to on_hold when wait and s is b
+            from on_hold to afterwards when not wait
+            from afterwards to any_time after 2 s
+          }
+        }
+        require R-1 : can t is afterwards and s is a
+        require R-2 : can t is afterwards and s is b
+        """;
+    Model model = Texts.model(plant);
+    assertFalse(Texts.reaches(model, "R-1"));
+    assertTrue(Texts.reaches(model, "R-2"));
   }
 
   @ParameterizedTest
@@ -188,5 +224,36 @@ class SequenceMeaningTest {
   void stepsAskTheCommandOfTheEquipment(String logic, String promise, boolean reached) {
     // The command stands above the sequence and so follows a scan later, at the same instant.
     assertEquals(reached, reaches(0, logic, TWO_STEPS.formatted(""), promise), promise);
+  }
+
+  /** A step may say at which of its values the command shall be; another leaves that open. */
+  @Test
+  void stepSaysAtWhichSpeed() {
+    String plant =
+        """
+        plant "Steps"
+        controller reacts within 0 s
+        drive_pump P-3
+        panel { button go }
+        logic {
+          sequence s {
+            initial step a
+            step b { run P-3 at slow }
+            step c { run P-3 }
+            from a to b when go
+            from b to c after 3 s
+            from c to a after 3 s
+          }
+        }
+        require R-1 : can s is b and P-3 is commanded slow
+        require R-2 : can s is c and P-3 is commanded full
+        require R-3 : can s is b and not P-3 is commanded slow
+        require R-4 : can s is c and not P-3 is commanded full
+        """;
+    Model model = Texts.model(plant);
+    assertTrue(Texts.reaches(model, "R-1"));
+    assertTrue(Texts.reaches(model, "R-2"));
+    assertFalse(Texts.reaches(model, "R-3"));
+    assertFalse(Texts.reaches(model, "R-4"));
   }
 }

@@ -28,7 +28,8 @@ final class ByHand {
     String text = "plant \"by hand\"\n" + entries;
     Reading reading = PlantReader.read(new SourceFile("hand.plant", text));
     Model model = reading.model();
-    assertNotNull(model, () -> text + reading.diagnostics().stream().map(Diagnostic::message).toList());
+    assertNotNull(
+        model, () -> text + reading.diagnostics().stream().map(Diagnostic::message).toList());
     return model;
   }
 

@@ -6,7 +6,10 @@ import static stoplog.plants.random.ByHand.reaches;
 
 import org.junit.jupiter.api.Test;
 
-/** Transmitters, and what instruments and buttons do when they fail, against what was worked out by hand. */
+/**
+ * Transmitters, and what instruments and buttons do when they fail, against what was worked out by
+ * hand.
+ */
 class InstrumentsByHandTest {
   /** A pump that is switched on once and stays on. */
   private static final String ONCE =
@@ -207,6 +210,19 @@ class InstrumentsByHandTest {
   }
 
   @Test
+  void feedbackSticksEitherWay() {
+    for (String lag : new String[] {"", " within 1..2 s"}) {
+      String plant =
+          "valve FV-1 by hand { proves open ZSO-1"
+              + lag
+              + " }\nhazard H-1 : %s tolerates 1 fault of ZSO-1\n";
+      reaches(true, plant.formatted("FV-1 is open and not ZSO-1 for 9 s"));
+      reaches(true, plant.formatted("FV-1 is closed and ZSO-1 for 9 s"));
+      reaches(false, plant.formatted("ZSO-1 is stuck_off and ZSO-1"));
+    }
+  }
+
+  @Test
   void brokenWireReadsAsTheOpenContactDoes() {
     for (String lag : new String[] {"", " within 1..2 s"}) {
       String open = "switch PSH-1 normally open follows pressure > 5 bar" + lag;
@@ -248,7 +264,7 @@ class InstrumentsByHandTest {
             transmitter PT-1 in bar from 0 to 10 follows pressure
             pump P-1
             logic { run P-1 when PT-1 < 5 bar and PT-1 is good }
-            hazard H-1 : P-1 is turning and pressure > 6 bar and %s tolerates 1 fault
+            hazard H-1 : P-1 is turning and pressure > 6 bar and %s tolerates 1 fault of PT-1
             """;
     reaches(false, plant.formatted("not PT-1 is frozen"));
     reaches(true, plant.formatted("PT-1 is frozen"));

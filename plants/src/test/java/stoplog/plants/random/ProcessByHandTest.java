@@ -81,7 +81,8 @@ class ProcessByHandTest {
         switch FS-1 follows P-1 is turning within 3..3 s
         hazard H-1 : foam and not FS-1
         """;
-    reaches(false, plant.replace("and not FS-1", "and not FS-1 assuming P-1 is turning or not foam"));
+    reaches(
+        false, plant.replace("and not FS-1", "and not FS-1 assuming P-1 is turning or not foam"));
     // It may have started, and the pump stopped then.
     reaches(true, plant);
   }
@@ -194,7 +195,9 @@ class ProcessByHandTest {
   @Test
   void nothingMovesWhileNothingSaysSo() {
     reaches(
-        false, pressure("jumps while " + NEVER + "; starts at 0 bar") + "hazard H-1 : pressure > 4 bar\n");
+        false,
+        pressure("jumps while " + NEVER + "; starts at 0 bar")
+            + "hazard H-1 : pressure > 4 bar\n");
   }
 
   @Test
