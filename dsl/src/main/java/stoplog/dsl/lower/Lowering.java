@@ -6,6 +6,7 @@ import java.util.Map;
 import java.util.function.Consumer;
 import stoplog.dsl.resolve.Bands;
 import stoplog.dsl.resolve.ConditionOrder;
+import stoplog.dsl.resolve.FaultsAsked;
 import stoplog.dsl.resolve.ResolvedPlant;
 import stoplog.dsl.resolve.ResolvedPlant.Derived;
 import stoplog.dsl.resolve.ResolvedPlant.Drive;
