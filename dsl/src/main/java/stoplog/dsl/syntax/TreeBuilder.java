@@ -97,6 +97,11 @@ final class TreeBuilder {
 
   /** Entries of a block stand on lines of their own or have a semicolon between them. */
   void separated(List<? extends ParserRuleContext> entries) {
+    separated(entries, offsets, diagnostics);
+  }
+
+  static void separated(
+      List<? extends ParserRuleContext> entries, Offsets offsets, List<Diagnostic> diagnostics) {
     for (int i = 1; i < entries.size(); i++) {
       ParserRuleContext before = entries.get(i - 1);
       ParserRuleContext entry = entries.get(i);

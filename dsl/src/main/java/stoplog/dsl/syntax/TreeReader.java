@@ -7,10 +7,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Objects;
 import java.util.Set;
-import org.antlr.v4.runtime.CommonTokenStream;
-import org.antlr.v4.runtime.ListTokenSource;
 import org.antlr.v4.runtime.Token;
-import org.antlr.v4.runtime.atn.PredictionMode;
 import stoplog.diag.Code;
 import stoplog.diag.Diagnostic;
 import stoplog.diag.Uses;
@@ -69,23 +66,13 @@ public final class TreeReader {
   }
 
   private static Parsed parse(SourceFile file) {
-    var offsets = new Offsets(file);
     var found = new ArrayList<Diagnostic>();
-    List<Token> tokens = new TokenPass(file, offsets, found).run();
-    var recovery = new Recovery(tokens, new SyntaxMessages(tokens, offsets, found));
-    var read = new ArrayList<PlantParser.DeclarationContext>();
-    if (tokens.isEmpty()) {
+    ParsedText text = ParsedText.of(file, MAX_ERRORS, found);
+    Offsets offsets = text.offsets();
+    Recovery recovery = text.recovery();
+    List<PlantParser.DeclarationContext> read = text.declarations();
+    if (text.tokens().isEmpty()) {
       return new Parsed(file, offsets, recovery, read, found, new HashSet<>(Set.of("")));
-    }
-    var stream = new CommonTokenStream(new ListTokenSource(tokens));
-    stream.fill();
-    var parser = new PlantParser(stream);
-    parser.removeErrorListeners();
-    // Each choice of the grammar is made on one or two tokens, so the faster mode decides the same.
-    parser.getInterpreter().setPredictionMode(PredictionMode.SLL);
-    parser.setErrorHandler(recovery);
-    while (stream.LA(1) != Token.EOF && found.size() <= MAX_ERRORS) {
-      read.add(parser.declaration());
     }
     read.removeIf(d -> d.exception != null || recovery.isSpoiled(d));
     return new Parsed(file, offsets, recovery, read, found, new HashSet<>(recovery.unread()));

@@ -28,6 +28,8 @@ class FormatterTest {
   private static final Path EVERY_CONSTRUCT =
       Path.of("src/test/resources/stoplog/dsl/format/every-construct.plant");
 
+  private static final List<String> TEXTS = new ArrayList<>();
+
   private static String formatted(String text) {
     var diagnostics = new ArrayList<Diagnostic>();
     String formatted = Formatter.format(new SourceFile("x.plant", text), diagnostics);
@@ -42,6 +44,13 @@ class FormatterTest {
 
   /** All plant texts of the project that the grammar takes. */
   private static List<String> texts() throws IOException {
+    if (TEXTS.isEmpty()) {
+      TEXTS.addAll(readTexts());
+    }
+    return TEXTS;
+  }
+
+  private static List<String> readTexts() throws IOException {
     var texts = new ArrayList<String>();
     for (Path root :
         List.of(
