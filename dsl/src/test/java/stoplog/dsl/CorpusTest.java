@@ -13,6 +13,7 @@ import org.junit.jupiter.api.DynamicTest;
 import org.junit.jupiter.api.TestFactory;
 import stoplog.diag.TextRenderer;
 import stoplog.model.ModelText;
+import stoplog.model.Scenario;
 
 /**
  * One case for each directory of the corpus. {@code -Dcase=TEXT} runs those whose path holds the
@@ -49,7 +50,13 @@ class CorpusTest {
     assertEquals(accept, reading.model() != null, said);
     expect(directory.resolve("diagnostics.txt"), said);
     if (reading.model() != null) {
-      expect(directory.resolve("model.txt"), ModelText.of(reading.model()));
+      var models = new StringBuilder(ModelText.of(reading.model()));
+      for (Scenario scenario : reading.scenarios()) {
+        String how = scenario.certain() ? " certain" : " possible";
+        models.append("\nscenario ").append(scenario.id()).append(how).append("\n\n");
+        models.append(ModelText.of(scenario.model()));
+      }
+      expect(directory.resolve("model.txt"), models.toString());
     }
   }
 

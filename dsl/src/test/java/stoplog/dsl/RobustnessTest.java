@@ -117,4 +117,35 @@ class RobustnessTest {
     assertEquals("y", d.span().text());
     assertEquals("x.plant:2:24", d.span().place());
   }
+
+  @Test
+  void includedFileThatIsNoTextIsOneError(@TempDir Path dir) throws IOException {
+    Path plant =
+        Files.writeString(
+            dir.resolve("x.plant"),
+            "plant \"x\"\ninclude \"part.txt\"\npump P-1 by hand\nhazard H-1 : P-1 is turning\n");
+    Path part = dir.resolve("part.txt");
+    byte[] garbage = new byte[10 << 20];
+    new Random(7).nextBytes(garbage);
+    Files.write(part, garbage);
+    refusedOnceWith(Code.TOO_LARGE, PlantReader.read(plant));
+    Files.write(part, Arrays.copyOf(garbage, 1 << 20));
+    refusedOnceWith(Code.NOT_UTF8, PlantReader.read(plant));
+    Files.writeString(part, "pump P-2 \0 by hand\n");
+    refusedOnceWith(Code.NOT_TEXT, PlantReader.read(plant));
+    Files.writeString(part, "condition y holds when " + "(".repeat(10_000));
+    refusedOnceWith(Code.TOO_DEEP, PlantReader.read(plant));
+    Files.delete(part);
+    refusedOnceWith(Code.NO_SUCH_FILE, PlantReader.read(plant));
+    Files.writeString(part, "include \"x.plant\"\n");
+    refusedOnceWith(Code.INCLUDE_CIRCLE, PlantReader.read(plant));
+  }
+
+  @Test
+  void tenThousandBracesAreOneError() {
+    refusedOnceWith(Code.TOO_DEEP, read("plant \"x\"\n" + "template t {\n".repeat(10_000)));
+    refusedOnceWith(
+        Code.TOO_DEEP,
+        read("plant \"x\"\nlogic {\nsequence s {\n" + "macro m {\n".repeat(10_000)));
+  }
 }

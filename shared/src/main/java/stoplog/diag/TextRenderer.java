@@ -83,7 +83,7 @@ public final class TextRenderer {
     for (Diagnostic.Related r : d.related()) {
       SourceFile other = r.span().file();
       if (other != null && !sameLine(r.span(), file, line)) {
-        if (other != file) {
+        if (other.original() != file.original()) {
           out.append("   ").append(clean(other.name())).append('\n');
         }
         var mark = List.of(new Mark(r.span(), r.label(), '~'));
@@ -93,7 +93,9 @@ public final class TextRenderer {
   }
 
   private static boolean sameLine(Span span, SourceFile file, int line) {
-    return span.file() == file && file.lineOf(span.start()) == line;
+    return span.file() != null
+        && span.file().original() == file.original()
+        && file.lineOf(span.start()) == line;
   }
 
   private record Mark(Span span, String label, char sign) {}

@@ -24,6 +24,9 @@ import stoplog.source.Span;
  * @param monitors what the claim remembers: assignments to {@link Role#MONITOR} variables, carried out
  *     in order after the reactions of every step and once at the start. Only the claim in question
  *     runs its monitors; those of other claims stay at their initial value.
+ * @param onlyWhile what a claim of {@link Kind#ALWAYS_CAN} takes for granted: runs are followed only as
+ *     long as this holds after the start and after every step, into a lock-out and out of it. True for
+ *     all other kinds, which put what they take for granted into their condition.
  * @param faultBudget how many {@link FieldChange.Cause#FAULT} changes one run may hold
  * @param faultsOf the variables one of which a fault must assign to be allowed at all; empty for any
  *     fault. Means nothing with a budget of 0.
@@ -36,6 +39,7 @@ public record Claim(
     Expr condition,
     long forQuanta,
     List<Assignment> monitors,
+    Expr onlyWhile,
     int faultBudget,
     List<Integer> faultsOf,
     Basis basis,
@@ -49,6 +53,26 @@ public record Claim(
     if (kind == Kind.ALWAYS_CAN && forQuanta > 0) {
       throw new IllegalArgumentException(id + " asks for what can always be, and for how long");
     }
+    if (kind != Kind.ALWAYS_CAN && !onlyWhile.equals(Expr.TRUE)) {
+      throw new IllegalArgumentException(id + " takes something for granted beside its condition");
+    }
+  }
+
+  /** A claim that follows all runs. */
+  public Claim(
+      String id,
+      String text,
+      Kind kind,
+      Expr condition,
+      long forQuanta,
+      List<Assignment> monitors,
+      int faultBudget,
+      List<Integer> faultsOf,
+      Basis basis,
+      Span origin) {
+    this(
+        id, text, kind, condition, forQuanta, monitors, Expr.TRUE, faultBudget, faultsOf, basis,
+        origin);
   }
 
   /** A claim that minds no whose faults strike, made for no stated reason. */

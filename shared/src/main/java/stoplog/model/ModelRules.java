@@ -44,6 +44,7 @@ record ModelRules(
     for (Claim c : claims) {
       require(labels.add(c.id()), "second claim " + c.id());
       expression(c.condition());
+      expression(c.onlyWhile());
       c.faultsOf().forEach(v -> require(v >= 0 && v < variables.size(), "variable " + v));
       c.monitors().forEach(a -> assignment(a, true));
     }

@@ -1,6 +1,8 @@
 package stoplog.source;
 
 import java.util.Arrays;
+import java.util.function.UnaryOperator;
+import org.jspecify.annotations.Nullable;
 
 /**
  * One text file of a plant, with the offsets at which its lines begin.
@@ -13,6 +15,9 @@ public final class SourceFile {
   private final String name;
   private final String text;
   private final int[] lineStarts;
+  private final @Nullable Span use;
+  private final UnaryOperator<String> filled;
+  private final SourceFile original;
 
   /**
    * @param name the path as a reader should see it, relative to where the command was given
@@ -22,6 +27,44 @@ public final class SourceFile {
     this.name = name;
     this.text = text;
     this.lineStarts = lineStarts(text);
+    this.use = null;
+    this.filled = UnaryOperator.identity();
+    this.original = this;
+  }
+
+  private SourceFile(SourceFile original, Span use, UnaryOperator<String> filled) {
+    this.name = original.name;
+    this.text = original.text;
+    this.lineStarts = original.lineStarts;
+    this.use = use;
+    this.filled = filled;
+    this.original = original;
+  }
+
+  /**
+   * The same text, read once more for one use of a part of it, such as a template. Places in it are
+   * shown as those of the original; they are equal only to places of the same use. O(1).
+   *
+   * @param at what uses it
+   * @param filledThere what becomes of a passage in this use
+   */
+  public SourceFile usedAt(Span at, UnaryOperator<String> filledThere) {
+    return new SourceFile(original, at, filledThere);
+  }
+
+  /** What uses this text; {@code null} if it is read for itself. */
+  public @Nullable Span use() {
+    return use;
+  }
+
+  /** A passage as this use means it. */
+  String passage(int start, int end) {
+    return filled.apply(text.substring(start, end));
+  }
+
+  /** The file as it was read for itself. */
+  public SourceFile original() {
+    return original;
   }
 
   private static int[] lineStarts(String text) {

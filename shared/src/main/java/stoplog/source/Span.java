@@ -26,9 +26,9 @@ public record Span(@Nullable SourceFile file, int start, int end) {
         : file.name() + ":" + file.lineOf(start) + ":" + file.columnOf(start);
   }
 
-  /** The text the span covers, or the empty string. */
+  /** The text the span covers, as the use means it that this is a place of; or the empty string. */
   public String text() {
-    return file == null ? "" : file.text().substring(start, end);
+    return file == null ? "" : file.passage(start, end);
   }
 
   @Override

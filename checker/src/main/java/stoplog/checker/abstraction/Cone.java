@@ -11,12 +11,13 @@ import stoplog.model.Clock;
 import stoplog.model.Expr;
 import stoplog.model.FieldChange;
 import stoplog.model.Model;
+import stoplog.model.Untouched;
 
 /**
- * The part of a plant that a claim's condition and monitors depend on, however far back: with a
- * variable, all that its assignments read, the guards of the changes that assign it and the conditions
- * of their clocks; and what tells whether the controller has power. Nothing in it reads anything
- * outside.
+ * The part of a plant on which it depends, however far back, what a claim asks, takes for granted and
+ * remembers: with a variable, all that its assignments read, the guards of the changes that assign it
+ * and the conditions of their clocks; and what tells whether the controller has power; but not what
+ * is constant for the claim ({@link Untouched}). Nothing in it reads anything outside but constants.
  *
  * <p><b>When what is possible in the cone is possible in the plant.</b> Say that the plant and its cone
  * are at the same values and readings in the cone. Let the following hold:
@@ -48,19 +49,30 @@ final class Cone {
 
   private final Reads reads;
   private final Model model;
+  private final BitSet constants;
   private final BitSet inside = new BitSet();
 
-  private Cone(Reads reads) {
+  private Cone(Reads reads, Claim claim) {
     this.reads = reads;
     this.model = reads.model();
+    this.constants = Untouched.by(model, claim);
   }
 
   static Kept of(Reads reads, Claim claim) {
-    var cone = new Cone(reads);
+    var cone = new Cone(reads, claim);
     BitSet named = reads.of(claim.condition());
+    named.or(reads.of(claim.onlyWhile()));
     named.or(reads.of(reads.model().controller().powered()));
     cone.grow(named, claim.monitors());
     return new Kept(cone.inside, true);
+  }
+
+  /** The variables, and those that one step may read that changes one of them. */
+  static BitSet oneStepBack(Reads reads, Claim claim, BitSet variables) {
+    var cone = new Cone(reads, claim);
+    cone.enter(variables, new ArrayDeque<>());
+    variables.stream().forEach(v -> cone.enterReadsOf(v, claim.monitors(), new ArrayDeque<>()));
+    return cone.inside;
   }
 
   private void grow(BitSet named, List<Assignment> monitors) {
@@ -72,18 +84,21 @@ final class Cone {
       enter(itself, open);
     }
     while (!open.isEmpty()) {
-      int v = open.remove();
-      enterReads(model.controller().program(), v, open);
-      enterReads(model.reactions(), v, open);
-      enterReads(model.start(), v, open);
-      enterReads(monitors, v, open);
-      for (FieldChange c : reads.changesOf(v)) {
-        enterReads(c.effects(), v, open);
-        enter(reads.of(c.guard()), open);
-        FieldChange.Timing t = c.timing();
-        if (t != null) {
-          enter(reads.ofClock(t.clock()), open);
-        }
+      enterReadsOf(open.remove(), monitors, open);
+    }
+  }
+
+  private void enterReadsOf(int v, List<Assignment> monitors, ArrayDeque<Integer> open) {
+    enterReads(model.controller().program(), v, open);
+    enterReads(model.reactions(), v, open);
+    enterReads(model.start(), v, open);
+    enterReads(monitors, v, open);
+    for (FieldChange c : reads.changesOf(v)) {
+      enterReads(c.effects(), v, open);
+      enter(reads.of(c.guard()), open);
+      FieldChange.Timing t = c.timing();
+      if (t != null) {
+        enter(reads.ofClock(t.clock()), open);
       }
     }
   }
@@ -98,7 +113,7 @@ final class Cone {
 
   private void enter(BitSet variables, ArrayDeque<Integer> open) {
     variables.stream()
-        .filter(v -> !inside.get(v))
+        .filter(v -> !inside.get(v) && !constants.get(v))
         .forEach(
             v -> {
               inside.set(v);
@@ -107,17 +122,19 @@ final class Cone {
   }
 
   /** The third condition above. Sound but not complete: "no" may only mean that it is hard to see. */
-  static boolean deadlinesCanBeMet(Reads reads, Kept cone) {
+  static boolean deadlinesCanBeMet(Reads reads, Claim claim, Kept cone) {
+    BitSet constants = Untouched.by(reads.model(), claim);
     for (Clock k : reads.model().clocks()) {
-      boolean outside = !KeptSystem.isWithin(reads.ofClock(k.id()), cone.variables());
-      if (outside && k.limit() != null && !canBeMet(reads, k, k.limit())) {
+      boolean kept = KeptSystem.keepsClock(reads, k.id(), cone.variables(), constants);
+      if (!kept && k.limit() != null && !canBeMet(reads, constants, k, k.limit())) {
         return false;
       }
     }
     return true;
   }
 
-  private static boolean canBeMet(Reads reads, Clock clock, Bound limit) {
+  private static boolean canBeMet(
+      Reads reads, BitSet constants, Clock clock, Bound limit) {
     if (limit.quanta() == 0 || !limit.closed()) {
       return false;
     }
@@ -126,7 +143,7 @@ final class Cone {
     for (FieldChange c : model.changes()) {
       if (c.cause() != FieldChange.Cause.FAULT && isOpenAt(c.timing(), clock, limit)) {
         none = Expr.all(none, Expr.not(c.guard()));
-        if (possible(reads, clock, reads.of(c.guard()), step -> step
+        if (possible(reads, constants, clock, reads.of(c.guard()), step -> step
             .guard(c.guard())
             .assign(c.effects())
             .assign(model.reactions())
@@ -136,7 +153,7 @@ final class Cone {
       }
     }
     Expr noneAllowed = none;
-    return !possible(reads, clock, reads.of(noneAllowed), step -> step.guard(noneAllowed));
+    return !possible(reads, constants, clock, reads.of(noneAllowed), step -> step.guard(noneAllowed));
   }
 
   private static boolean isOpenAt(
@@ -156,9 +173,11 @@ final class Cone {
   }
 
   /** Whether this can be done with some values of all variables, while the clock runs. */
-  private static boolean possible(Reads reads, Clock clock, BitSet also, Steps steps) {
+  private static boolean possible(
+      Reads reads, BitSet constants, Clock clock, BitSet also, Steps steps) {
     BitSet chosen = (BitSet) reads.ofClock(clock.id()).clone();
     chosen.or(also);
+    chosen.andNot(constants);
     Model model = reads.model();
     long choices = 1;
     for (int v = chosen.nextSetBit(0); v >= 0; v = chosen.nextSetBit(v + 1)) {
@@ -167,7 +186,7 @@ final class Cone {
         return true;
       }
     }
-    var start = new StepCompiler(model, new Kept(chosen, false)).guard(clock.running());
+    var start = new StepCompiler(model, new Kept(chosen, false), constants).guard(clock.running());
     StepProgram program = steps.onwards(start).done();
     return possible(model, program, chosen, chosen.nextSetBit(0), new int[model.variables().size()]);
   }

@@ -7,6 +7,7 @@ import stoplog.checker.certificate.Certificate;
 import stoplog.checker.explore.Budget;
 import stoplog.checker.explore.Progress;
 import stoplog.checker.explore.Search;
+import stoplog.checker.zone.Federation;
 import stoplog.model.Claim;
 import stoplog.model.Model;
 import stoplog.model.Role;
@@ -38,9 +39,13 @@ public final class Decider {
   private @Nullable Certificate certificate;
 
   private Decider(Reads reads, Claim claim, Budget budget, Progress progress) {
+    this(reads, claim, new Searches(claim.id(), budget, progress));
+  }
+
+  private Decider(Reads reads, Claim claim, Searches searches) {
     this.reads = reads;
     this.claim = claim;
-    this.searches = new Searches(claim.id(), budget, progress);
+    this.searches = searches;
   }
 
   /** Decides one claim of a model. For many claims of one model share the {@link Reads}. */
@@ -52,6 +57,11 @@ public final class Decider {
   public static Verdict decide(Reads reads, Claim claim, Budget budget, Progress progress) {
     var decider = new Decider(reads, claim, budget, progress);
     return decider.guarded(decider::localised);
+  }
+
+  /** Decides a question that comes up in the course of another, at the cost of that one. */
+  static Verdict decide(Reads reads, Claim claim, Searches searches) {
+    return new Decider(reads, claim, searches).localised();
   }
 
   /** Decides by one search of the whole model; for small plants and for tests. */
@@ -150,19 +160,26 @@ public final class Decider {
   }
 
   /** What can always be is another question, asked in another way. */
-  private Verdict lockOuts(LockOuts.Result result) {
+  private Verdict lockOuts(boolean whole) {
+    var lockOuts = new LockOuts(reads, claim, searches);
+    LockOuts.Result result;
+    try {
+      result = whole ? lockOuts.whole() : lockOuts.localised();
+    } catch (Federation.TooHard _) {
+      return undecided("the ways back are too many to tell apart", 0, named());
+    }
     return switch (result) {
       case LockOuts.Result.None none -> proved(none.system());
       case LockOuts.Result.Found f ->
           new Verdict.Reached(
-              f.run().trace(), f.events(), f.fewest(), names(f.kept()), searches.effort());
+              f.trace(), f.events(), f.fewest(), names(f.kept()), searches.effort());
       case LockOuts.Result.Unknown u -> undecided(u.reason(), 0, u.kept());
     };
   }
 
   private Verdict localised() {
     if (claim.kind() == Claim.Kind.ALWAYS_CAN) {
-      return lockOuts(new LockOuts(reads, claim, searches).localised());
+      return lockOuts(false);
     }
     Kept kept = named();
     while (true) {
@@ -242,7 +259,7 @@ public final class Decider {
 
   private Verdict whole() {
     if (claim.kind() == Claim.Kind.ALWAYS_CAN) {
-      return lockOuts(new LockOuts(reads, claim, searches).whole());
+      return lockOuts(true);
     }
     Kept kept = Kept.everything(reads);
     var system = new KeptSystem(reads, claim, kept);

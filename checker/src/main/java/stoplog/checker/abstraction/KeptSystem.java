@@ -13,6 +13,7 @@ import stoplog.model.Assignment;
 import stoplog.model.Bound;
 import stoplog.model.Claim;
 import stoplog.model.Controller;
+import stoplog.model.Expr;
 import stoplog.model.FieldChange;
 import stoplog.model.Model;
 import stoplog.model.Untouched;
@@ -61,6 +62,7 @@ final class KeptSystem implements TimedSystem {
   private final int[] changeIds;
   private final StepProgram[] changePrograms;
   private final StepProgram scanProgram;
+  private final StepProgram unaskedScanProgram;
   private final StepProgram elsewhereProgram;
   private final StepProgram startProgram;
   private final StepProgram[] clockConditions;
@@ -117,7 +119,8 @@ final class KeptSystem implements TimedSystem {
       changePrograms[i] = step(compiler().guard(c.guard()).assign(c.effects()));
     }
     this.scanProgram = step(compiler().assign(controller.program()));
-    this.elsewhereProgram = step(compiler());
+    this.unaskedScanProgram = anyStep(compiler().assign(controller.program()));
+    this.elsewhereProgram = anyStep(compiler());
     this.startProgram = step(compiler().assign(model.start()));
     this.poweredProgram = compiler().guard(controller.powered()).done();
     this.scanMayComeUnasked = !kept.due() || kept.size() < model.variables().size();
@@ -160,13 +163,29 @@ final class KeptSystem implements TimedSystem {
     return new StepCompiler(model, kept, constants);
   }
 
-  /** Adds what follows in every step. */
+  /** Adds what follows in every step, and whether the claim follows a run there. */
   private StepProgram step(StepCompiler compiler) {
+    then(compiler);
+    if (claim != null && !claim.onlyWhile().equals(Expr.TRUE)) {
+      compiler.guard(claim.onlyWhile());
+    }
+    return compiler.done();
+  }
+
+  /**
+   * The same for steps that stand for what happens outside: also where the claim does not follow them,
+   * so that it shows that they touch what is kept.
+   */
+  private StepProgram anyStep(StepCompiler compiler) {
+    then(compiler);
+    return compiler.done();
+  }
+
+  private void then(StepCompiler compiler) {
     compiler.assign(model.reactions());
     if (claim != null) {
       compiler.assign(claim.monitors());
     }
-    return compiler.done();
   }
 
   private BitSet relevantChanges() {
@@ -192,7 +211,7 @@ final class KeptSystem implements TimedSystem {
     kept.variables().stream()
         .forEach(v -> reads.clocksReading(v).forEach(wanted::set));
     wanted.stream()
-        .filter(c -> isWithin(reads.ofClock(c), known))
+        .filter(c -> keepsClock(reads, c, kept.variables(), constants))
         .forEach(
             c -> {
               clockIndex.put(c, limits.size());
@@ -216,6 +235,14 @@ final class KeptSystem implements TimedSystem {
     return limit != null && limit.quanta() == 0 ? Bound.at(0) : limit;
   }
 
+  /** Whether a clock's condition is known from these variables, and depends on them. */
+  static boolean keepsClock(Reads reads, int clock, BitSet variables, BitSet constants) {
+    BitSet read = (BitSet) reads.ofClock(clock).clone();
+    boolean depends = read.isEmpty() || read.intersects(variables);
+    read.andNot(constants);
+    return depends && isWithin(read, variables);
+  }
+
   static boolean isWithin(BitSet inner, BitSet outer) {
     BitSet rest = (BitSet) inner.clone();
     rest.andNot(outer);
@@ -237,6 +264,7 @@ final class KeptSystem implements TimedSystem {
     }
     if (claim != null) {
       live.or(reads.of(claim.condition()));
+      live.or(reads.of(claim.onlyWhile()));
       claim.monitors().forEach(a -> add(live, a));
     } else {
       live.or(kept.variables());
@@ -416,12 +444,12 @@ final class KeptSystem implements TimedSystem {
 
   private void scan(long[] state, @Nullable BitSet leaned, Sink sink) {
     unpack(state);
-    if (due == 0 && (!scanMayComeUnasked || scanProgram.assignsNothing()) || !powered()) {
+    if (due == 0 && (!scanMayComeUnasked || unaskedScanProgram.assignsNothing()) || !powered()) {
       return;
     }
     boolean unasked = due == 0;
     int faultsBefore = faults;
-    scanProgram.run(
+    (unasked ? unaskedScanProgram : scanProgram).run(
         values,
         leaned,
         () -> {

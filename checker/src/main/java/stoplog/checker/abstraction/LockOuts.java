@@ -12,6 +12,7 @@ import stoplog.checker.zone.Zones;
 import stoplog.model.Claim;
 import stoplog.model.FieldChange;
 import stoplog.model.Model;
+import stoplog.model.Trace;
 
 /**
  * Decides claims about what can always be: searches all that the plant can do, then goes back from the
@@ -20,7 +21,8 @@ import stoplog.model.Model;
  * <p>It is tried on the {@link Cone} of the claim first, twice: with what the plant can surely follow,
  * for a proof; and with all that the cone allows, which is more than the plant does, for a lock-out. A
  * lock-out is believed when a run of the whole plant into it has been found. Where neither decides, or
- * the cone is the plant, the whole plant is searched, which is exact.
+ * the cone is the plant, the whole plant is searched, which is exact. A large cone is put off until
+ * {@link CoarseLockOuts} has tried.
  */
 final class LockOuts {
   /** What came of it. */
@@ -32,9 +34,9 @@ final class LockOuts {
      * There is this one.
      *
      * @param events steps of the run that touch what is kept
-     * @param fewest no run into a lock-out has fewer
+     * @param fewest no run into a lock-out has fewer; 0 if that is not known
      */
-    record Found(Completion.Valid run, int events, int fewest, Kept kept) implements Result {}
+    record Found(Trace trace, int events, int fewest, Kept kept) implements Result {}
 
     record Unknown(String reason, Kept kept) implements Result {}
   }
@@ -54,16 +56,22 @@ final class LockOuts {
     this.searches = searches;
   }
 
-  /** Looks at the cone first. */
+  /** Looks at the cone first; where that is large, for what shows itself with few variables kept. */
   Result localised() {
     Kept cone = Cone.of(reads, claim);
-    if (cone.size() < model.variables().size()) {
-      Result result = inCone(cone);
-      if (result != null) {
-        return result;
+    boolean everything = cone.size() == model.variables().size();
+    var timed = new WithoutGoal(new KeptSystem(reads, claim, cone));
+    boolean large =
+        searches.runForFutures(timed, cone, Searches.COARSE_STATES)
+            instanceof Search.Outcome.Stopped;
+    if (large) {
+      var found = new CoarseLockOuts(reads, claim, searches).find(cone);
+      if (found != null) {
+        return new Result.Found(found.trace(), found.events(), 0, found.kept());
       }
     }
-    return whole();
+    Result result = everything ? null : inCone(cone);
+    return result == null ? whole() : result;
   }
 
   Result whole() {
@@ -76,7 +84,7 @@ final class LockOuts {
     }
     Search search = searches.last();
     Recovery recovery = searches.recovery(timed);
-    String stopped = recovery.run(hopes(system, timed, false));
+    String stopped = recovery.run(hopes(system, timed, model, false));
     if (stopped != null) {
       return new Result.Unknown(stopped, kept);
     }
@@ -90,7 +98,7 @@ final class LockOuts {
       if (times != null) {
         int events = path.steps().length;
         return switch (Completion.check(reads, claim, system, path, times)) {
-          case Completion.Valid v -> new Result.Found(v, events, events, kept);
+          case Completion.Valid v -> new Result.Found(v.trace(), events, events, kept);
           case Completion.Refused r -> new Result.Unknown(r.reason(), kept);
         };
       }
@@ -110,9 +118,9 @@ final class LockOuts {
     int fewest = 0;
     if (leftAlone(system, search)
         && reads.restless().isEmpty()
-        && Cone.deadlinesCanBeMet(reads, cone)) {
+        && Cone.deadlinesCanBeMet(reads, claim, cone)) {
       Recovery sure = searches.recovery(timed);
-      String stopped = sure.run(hopes(system, timed, true));
+      String stopped = sure.run(hopes(system, timed, model, true));
       if (stopped != null) {
         return new Result.Unknown(stopped, cone);
       }
@@ -123,7 +131,7 @@ final class LockOuts {
       fewest = search.levelOf(node);
     }
     Recovery atMost = searches.recovery(timed);
-    String stopped = atMost.run(hopes(system, timed, false));
+    String stopped = atMost.run(hopes(system, timed, model, false));
     if (stopped != null) {
       return new Result.Unknown(stopped, cone);
     }
@@ -161,7 +169,8 @@ final class LockOuts {
    *
    * @param careful only what the {@link Cone} says the plant can follow
    */
-  private Recovery.Hopes hopes(KeptSystem system, WithoutGoal timed, boolean careful) {
+  static Recovery.Hopes hopes(
+      KeptSystem system, WithoutGoal timed, Model model, boolean careful) {
     return new Recovery.Hopes() {
       @Override
       public boolean goal(long[] state) {
@@ -294,7 +303,7 @@ final class LockOuts {
       Completion.Valid run = along(plant, cone, path, running, ends);
       if (run != null) {
         int events = path.steps().length;
-        return new Result.Found(run, events, Math.min(fewest, events), cone.kept());
+        return new Result.Found(run.trace(), events, Math.min(fewest, events), cone.kept());
       }
     }
     return null;

@@ -22,6 +22,9 @@ final class Searches {
   /** Limit of the search that tries to show that a run is a shortest one. */
   static final long CONFIRMING_STATES = 100_000;
 
+  /** Limit of the first search of a cone, and of each search for lock-outs with few variables kept. */
+  static final long COARSE_STATES = 50_000;
+
   private final String claim;
   private final Budget budget;
   private final Progress progress;

@@ -41,6 +41,10 @@ public final class CertificateChecker {
   private final BitSet watched = new BitSet();
   private final int mostDue;
   private final Choices choices;
+
+  /** What no step changes: as well known as what is kept. */
+  private final BitSet constants;
+
   private final Map<Key, List<PlainZone>> set = new HashMap<>();
 
   /** A clock that can be read exactly. */
@@ -67,7 +71,7 @@ public final class CertificateChecker {
       exact.set(known(index, name));
     }
     certificate.follows().forEach(name -> exact.set(known(index, name)));
-    BitSet constants = Untouched.by(model, claim);
+    this.constants = Untouched.by(model, claim);
     exact.or(constants);
     this.choices = new Choices(model, exact, constants);
   }
@@ -117,6 +121,7 @@ public final class CertificateChecker {
   private void prepare() {
     BitSet keptBits = new BitSet();
     kept.forEach(keptBits::set);
+    keptBits.or(constants);
     for (Clock c : model.clocks()) {
       if (within(c.running(), keptBits)) {
         watches.add(new Watch(c.name(), c.running(), c.limit(), c.id()));

@@ -24,7 +24,7 @@ public final class Fingerprint {
       claims.add(
           new Claim(
               c.id(), c.text(), c.kind(), c.condition(), c.forQuanta(), c.monitors(),
-              c.faultBudget(), c.faultsOf(), Claim.Basis.NONE, c.origin()));
+              c.onlyWhile(), c.faultBudget(), c.faultsOf(), Claim.Basis.NONE, c.origin()));
     }
     return new Model(
         m.name(), m.quantumMicros(), m.variables(), m.definitions(), m.clocks(), m.changes(),

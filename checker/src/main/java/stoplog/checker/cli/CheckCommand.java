@@ -17,10 +17,12 @@ import stoplog.checker.report.CheckJson;
 import stoplog.checker.report.CheckRun;
 import stoplog.checker.report.CheckText;
 import stoplog.checker.report.Ink;
+import stoplog.checker.report.Played;
 import stoplog.checker.report.Standing;
 import stoplog.diag.Diagnostic;
 import stoplog.diag.TextRenderer;
 import stoplog.dsl.PlantReader;
+import stoplog.dsl.Reading;
 import stoplog.model.Claim;
 import stoplog.model.Model;
 import stoplog.source.SourceFile;
@@ -38,9 +40,10 @@ import stoplog.source.SourceFile;
     optionListHeading = "%nOptions:%n",
     footer = {
       "",
-      "Prints one line for each claim, then the story of each hazard that can happen and of each",
-      "requirement that is broken, then a summary. A claim that could not be decided within the",
-      "budget is \"undecided\", with the reason; that is neither a proof nor a finding.",
+      "Prints one line for each scenario and claim, then the story of each scenario that fails, of",
+      "each hazard that can happen and of each requirement that is broken, then a summary. What could",
+      "not be decided within the budget is \"undecided\", with the reason; that is neither a proof nor",
+      "a finding.",
       "",
       "Where a claim allows a time, \"margin 0.6 s of 10 s\" says that at least 0.6 s of the 10 s are",
       "always left; the true margin may be larger. \"never begins\": no run gets there at all.",
@@ -49,8 +52,8 @@ import stoplog.source.SourceFile;
       "terminal, or with --times.",
       "",
       "Exit status:",
-      "  0  every hazard asked about is proved and every requirement holds",
-      "  1  some hazard can happen, or some requirement is broken",
+      "  0  every hazard asked about is proved, every requirement holds, every scenario passes",
+      "  1  some hazard can happen, some requirement is broken, or some scenario fails",
       "  2  the plant or the command is wrong",
       "  3  nothing was found, but not everything is decided (budget used up, interrupted, out of",
       "     memory), or stoplog itself failed",
@@ -73,7 +76,8 @@ final class CheckCommand implements Callable<Integer> {
       names = "--claim",
       paramLabel = "ID",
       description =
-          "Decide this claim only, and tell what its verdict leans on. May be given several times.")
+          "Decide this claim or scenario only, and tell what its verdict leans on. May be given several"
+              + " times.")
   private List<String> claimIds = new ArrayList<>();
 
   @Option(
@@ -154,10 +158,15 @@ final class CheckCommand implements Callable<Integer> {
     if (model == null) {
       return refuse(file, diagnostics);
     }
-    List<Claim> claims = threadsMakeSense() && certificateMakesSense() ? chosen(model) : List.of();
-    if (claims.isEmpty() || !certifiable(claims)) {
+    if (!threadsMakeSense() || !certificateMakesSense() || !askedMakesSense(reading)) {
       return ExitStatus.WRONG_INPUT;
     }
+    List<Claim> claims = model.claims().stream().filter(c -> asked(c.id())).toList();
+    if (!certifiable(claims)) {
+      return ExitStatus.WRONG_INPUT;
+    }
+    var playing =
+        new Playing(reading.scenarios().stream().filter(s -> asked(s.id())).toList(), wishes());
     var deciding = new Deciding(model, claims, wishes());
     var progress =
         new ProgressLine(
@@ -166,10 +175,11 @@ final class CheckCommand implements Callable<Integer> {
       tell(diagnostics);
     }
     String name = reading.files().isEmpty() ? file.toString() : reading.files().getFirst().name();
-    interruption.onStuck(() -> report(name, model, deciding, diagnostics));
+    interruption.onStuck(() -> report(name, model, playing, deciding, diagnostics));
+    playing.run(engines, progress);
     deciding.run(engines, progress);
     return interruption.mayReport()
-        ? writeCertificate(deciding, report(name, model, deciding, diagnostics))
+        ? writeCertificate(deciding, report(name, model, playing, deciding, diagnostics))
         : ExitStatus.UNDECIDED;
   }
 
@@ -246,35 +256,35 @@ final class CheckCommand implements Callable<Integer> {
     return sensible;
   }
 
-  /** The claims asked about, in the order of the plant; none, and a line of complaint, if one is unknown. */
-  private List<Claim> chosen(Model model) {
-    if (model.claims().isEmpty()) {
+  private boolean asked(String id) {
+    return claimIds.isEmpty() || claimIds.contains(id);
+  }
+
+  /** Whether there is anything to decide and everything asked about is there; if not, that is told. */
+  private boolean askedMakesSense(Reading reading) {
+    Model model = java.util.Objects.requireNonNull(reading.model());
+    var all = new ArrayList<String>();
+    reading.scenarios().forEach(s -> all.add(s.id()));
+    model.claims().forEach(c -> all.add(c.id()));
+    if (all.isEmpty()) {
       Stoplog.complain(
           surroundings,
           "plant \"" + model.name() + "\" has no hazard and no requirement: there is nothing to"
               + " decide",
           ExitStatus.WRONG_INPUT);
-      return List.of();
+      return false;
     }
-    var asked = new LinkedHashSet<>(claimIds);
-    var chosen = new ArrayList<Claim>();
-    var all = new ArrayList<String>();
-    for (Claim claim : model.claims()) {
-      all.add(claim.id());
-      if (asked.isEmpty() || asked.contains(claim.id())) {
-        chosen.add(claim);
-      }
-    }
-    asked.removeAll(all);
-    if (!asked.isEmpty()) {
+    var unknown = new LinkedHashSet<>(claimIds);
+    all.forEach(unknown::remove);
+    if (!unknown.isEmpty()) {
       Stoplog.complain(
           surroundings,
-          "plant \"" + model.name() + "\" has no claim " + String.join(", ", asked) + "; it has "
+          "plant \"" + model.name() + "\" has no claim " + String.join(", ", unknown) + "; it has "
               + String.join(", ", all),
           ExitStatus.WRONG_INPUT);
-      return List.of();
+      return false;
     }
-    return chosen;
+    return true;
   }
 
   /** The plant could not be read. */
@@ -291,7 +301,11 @@ final class CheckCommand implements Callable<Integer> {
   }
 
   private void tell(List<Diagnostic> diagnostics) {
-    boolean colour = surroundings.errIsTerminal() && colourWanted();
+    tell(surroundings, diagnostics, surroundings.errIsTerminal() && colourWanted());
+  }
+
+  /** Shows what is wrong with a plant text: one line where there is no piece of text to show. */
+  static void tell(Surroundings surroundings, List<Diagnostic> diagnostics, boolean colour) {
     var text = new TextRenderer(colour);
     boolean first = true;
     for (Diagnostic d : diagnostics) {
@@ -317,14 +331,20 @@ final class CheckCommand implements Callable<Integer> {
         + " (" + d.code() + ")\n";
   }
 
-  private int report(String file, Model model, Deciding deciding, List<Diagnostic> diagnostics) {
+  private int report(
+      String file,
+      Model model,
+      Playing playing,
+      Deciding deciding,
+      List<Diagnostic> diagnostics) {
     var run =
         new CheckRun(
-            file, model, deciding.answers(), !claimIds.isEmpty(), whole, diagnostics);
-    Throwable broken = deciding.broken();
+            file, model, deciding.answers(), playing.played(), !claimIds.isEmpty(), whole,
+            diagnostics);
+    Throwable broken = playing.broken() != null ? playing.broken() : deciding.broken();
     // A search cut short is told as such whatever it has found so far; so is a fault of our own.
     boolean cut = broken != null || (interruption.asked() && open(run));
-    int status = cut ? ExitStatus.UNDECIDED : ExitStatus.of(run.answers());
+    int status = cut ? ExitStatus.UNDECIDED : ExitStatus.of(run.answers(), run.played());
     boolean tellTimes = times || (surroundings.outIsTerminal() && !json);
     if (json) {
       surroundings.out().print(
@@ -344,7 +364,7 @@ final class CheckCommand implements Callable<Integer> {
   }
 
   private static boolean open(CheckRun run) {
-    return run.count(Standing.UNDECIDED) > 0;
+    return run.count(Standing.UNDECIDED) > 0 || run.count(Played.Outcome.UNDECIDED) > 0;
   }
 
   private boolean colourWanted() {

@@ -76,6 +76,12 @@ final class ExportCommand implements Callable<Integer> {
       return Stoplog.complain(
           surroundings, "the plant has no claim " + label, ExitStatus.WRONG_INPUT);
     }
+    if (asked.getFirst().kind() == Claim.Kind.ALWAYS_CAN) {
+      return Stoplog.complain(
+          surroundings,
+          label + " asks for what can always be: clauses can only ask for what can be reached",
+          ExitStatus.WRONG_INPUT);
+    }
     surroundings.out().print(HornText.of(model, asked.getFirst()));
     return ExitStatus.ALL_GOOD;
   }

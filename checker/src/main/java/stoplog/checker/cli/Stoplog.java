@@ -77,6 +77,7 @@ public final class Stoplog implements Runnable {
     var line = new CommandLine(new Stoplog(surroundings));
     line.addSubcommand(new CheckCommand(surroundings, engines, interruption));
     line.addSubcommand(new VerifyCommand(surroundings));
+    line.addSubcommand(new FormatCommand(surroundings));
     line.addSubcommand(new ExportCommand(surroundings));
     line.setOut(new PrintWriter(surroundings.out(), true, StandardCharsets.UTF_8));
     line.setErr(new PrintWriter(surroundings.err(), true, StandardCharsets.UTF_8));

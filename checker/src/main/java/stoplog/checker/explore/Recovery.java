@@ -119,29 +119,19 @@ public final class Recovery {
     return stop;
   }
 
-  /** Whether from every reading reached in every state the goal can be reached. */
-  public boolean everywhere() {
-    for (int id = 0; id < done.length; id++) {
-      if (!isDone(id)) {
-        return false;
-      }
-    }
-    return true;
-  }
-
-  /** A part of a node's zone from which the goal cannot be reached, or null. */
+  /**
+   * A part of a node's zone from which the goal cannot be reached, or null.
+   *
+   * @throws Federation.TooHard if that is too hard to see
+   */
   public int @Nullable [] lockOut(int node) {
     int id = search.stateOf(node);
     return done[id] ? null : recovering[id].uncovered(search.zoneOf(node));
   }
 
-  /** Whether the goal can be reached from every reading of this zone of a state, all of them reached. */
-  public boolean covers(int id, int[] zone) {
-    return done[id] || recovering[id].covers(zone);
-  }
-
-  public long zones() {
-    return zones;
+  /** Whether the goal can be reached from any reading at all of a reached state, be it reached or not. */
+  public boolean hasHope(int id) {
+    return done[id] || recovering[id].size() > 0;
   }
 
   private void addEdge(int from, int step, int to) {

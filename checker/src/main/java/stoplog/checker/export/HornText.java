@@ -47,8 +47,15 @@ public final class HornText {
     sight();
   }
 
-  /** The clauses of one claim of a model. */
+  /**
+   * The clauses of one claim of a model.
+   *
+   * @param claim of any kind but {@link Claim.Kind#ALWAYS_CAN}, which no such clauses can ask about
+   */
   public static String of(Model model, Claim claim) {
+    if (claim.kind() == Claim.Kind.ALWAYS_CAN) {
+      throw new IllegalArgumentException(claim.id() + " asks for what can always be");
+    }
     return new HornText(model, claim).write();
   }
 

@@ -285,6 +285,11 @@ public final class Interpreter {
     return state.conditionTicks() > claim.forQuanta() * ticksPerQuantum;
   }
 
+  /** Whether what the claim takes for granted holds. */
+  boolean isFollowed(State state) {
+    return evaluation.holds(claim.onlyWhile(), state.values());
+  }
+
   /** Whether the claim's condition holds and time can pass, be it for less than a tick. */
   boolean isGoal(State state) {
     if (!evaluation.holds(claim.condition(), state.values())) {

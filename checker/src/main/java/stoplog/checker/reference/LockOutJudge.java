@@ -199,8 +199,14 @@ public final class LockOutJudge {
     return readings.tidy(state.withTicks(clocks, state.dueTicks(), State.NOT_RUNNING));
   }
 
-  /** Notes a move, and keeps the way if it has fewer steps than the one known. */
+  /**
+   * Notes a move, and keeps the way if it has fewer steps than the one known. Nothing is noted of where
+   * the claim follows no run.
+   */
   private void offer(@Nullable Place from, Way way, boolean fault) {
+    if (!interpreter.isFollowed(way.state())) {
+      return;
+    }
     Place known = places.get(way.state());
     Place place = known == null ? new Place(way) : known;
     if (from != null && !fault) {

@@ -26,6 +26,9 @@ public final class Replay {
       return new Replayed.Invalid(-1, notStarted);
     }
     State start = interpreter.start(trace.start());
+    if (!interpreter.isFollowed(start)) {
+      return new Replayed.Invalid(-1, notGranted(claim));
+    }
     State state = start;
     long now = 0;
     var moments = new ArrayList<Replayed.Moment>();
@@ -44,6 +47,9 @@ public final class Replay {
           step.isScan()
               ? interpreter.scan(before)
               : interpreter.apply(before, model.changes().get(step.change()));
+      if (!interpreter.isFollowed(after)) {
+        return new Replayed.Invalid(i, notGranted(claim));
+      }
       moments.add(new Replayed.Moment(step, before, after));
       state = after;
       now = step.tick();
@@ -58,6 +64,10 @@ public final class Replay {
         : new Replayed.Invalid(
             trace.steps().size(),
             "the condition of " + claim.id() + " has not held for long enough");
+  }
+
+  private static String notGranted(Claim claim) {
+    return "what " + claim.id() + " takes for granted does not hold";
   }
 
   private static @Nullable String whyNotStep(

@@ -58,6 +58,7 @@ final class Visibility {
     model.clocks().forEach(c -> read.or(reads(c.running())));
     read.or(reads(model.controller().powered()));
     read.or(reads(claim.condition()));
+    read.or(reads(claim.onlyWhile()));
     readAll(claim.monitors(), read);
     return read;
   }

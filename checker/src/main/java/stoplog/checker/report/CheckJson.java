@@ -27,9 +27,17 @@ import tools.jackson.jr.ob.JSON;
  * variables     how many variables the plant has
  * whole         whether the search kept all of them
  * caution       what a proof is worth, for people
+ * scenarios     in the order of the plant:
+ *   id, text, place, certain
+ *   verdict             "passes", "fails" or "undecided"
+ *   reason              unless it passes: which look fails, or why it is not decided
+ *   story               what happened instead, if it fails and some run shows that: seconds, who, what,
+ *                       ledTo
  * claims        in the order of the plant:
  *   id, text, place     label, title, file:line:column
  *   kind                "hazard", "can", "response" or "always can"
+ *   severity, source, remarks   only where the plant states one: why the claim is made
+ *   toleratedFaults     only if it tolerates any
  *   verdict             "proved", "reachable", "holds", "broken" or "undecided"
  *   reason, covered     only if undecided: why; no run with fewer events than this gets there
  *   margin              only if proved (or holding) with a time allowed: what is left of that time,
@@ -92,6 +100,7 @@ public final class CheckJson {
         claims.add(claim(run.model(), a, times));
       }
     }
+    document.put("scenarios", run == null ? List.of() : scenarios(run));
     document.put("claims", claims);
     document.put("diagnostics", diagnostics(diagnostics));
     if (error != null) {
@@ -111,6 +120,7 @@ public final class CheckJson {
     map.put("text", a.claim().text());
     map.put("place", a.claim().origin().isKnown() ? a.claim().origin().place() : null);
     map.put("kind", kind(a.claim().kind()));
+    basis(a.claim(), map);
     map.put("verdict", a.standing().key());
     if (a.verdict() instanceof Verdict.Undecided u) {
       map.put("reason", u.reason());
@@ -141,6 +151,40 @@ public final class CheckJson {
       map.put("remedies", a.remedies());
     }
     return map;
+  }
+
+  private static void basis(Claim claim, Map<String, @Nullable Object> map) {
+    Claim.Basis basis = claim.basis();
+    if (!basis.equals(Claim.Basis.NONE)) {
+      map.put("severity", basis.severity().isEmpty() ? null : basis.severity());
+      map.put("source", basis.source().isEmpty() ? null : basis.source());
+      map.put("remarks", basis.remarks());
+    }
+    if (claim.faultBudget() > 0) {
+      map.put("toleratedFaults", claim.faultBudget());
+    }
+  }
+
+  private static List<Map<String, @Nullable Object>> scenarios(CheckRun run) {
+    var all = new ArrayList<Map<String, @Nullable Object>>();
+    for (Played p : run.played()) {
+      var map = new LinkedHashMap<String, @Nullable Object>();
+      map.put("id", p.scenario().id());
+      map.put("text", p.scenario().text());
+      map.put(
+          "place", p.scenario().origin().isKnown() ? p.scenario().origin().place() : null);
+      map.put("certain", p.scenario().certain());
+      map.put("verdict", p.outcome().word());
+      if (!p.reason().isEmpty()) {
+        map.put("reason", p.reason());
+      }
+      Story story = p.story();
+      if (story != null) {
+        map.put("story", lines(story));
+      }
+      all.add(map);
+    }
+    return all;
   }
 
   private static String kind(Claim.Kind kind) {
@@ -176,6 +220,12 @@ public final class CheckJson {
       steps.add(told);
     }
     map.put("steps", steps);
+    map.put("story", lines(story));
+    map.put("leftOut", story.leftOut());
+    return map;
+  }
+
+  private static List<Map<String, @Nullable Object>> lines(Story story) {
     var lines = new ArrayList<Map<String, @Nullable Object>>();
     for (Story.Line line : story.lines()) {
       var told = new LinkedHashMap<String, @Nullable Object>();
@@ -185,8 +235,6 @@ public final class CheckJson {
       told.put("ledTo", line.ledTo());
       lines.add(told);
     }
-    map.put("story", lines);
-    map.put("leftOut", story.leftOut());
-    return map;
+    return lines;
   }
 }

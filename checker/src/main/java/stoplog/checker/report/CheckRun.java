@@ -9,6 +9,7 @@ import stoplog.model.Model;
  *
  * @param file the plant's file as the user should see it
  * @param answers in the order of the plant, one for each claim that was asked about
+ * @param played the scenarios that were asked about, in the order of the plant
  * @param selected whether only some claims were asked about
  * @param whole whether the search was told to keep every variable
  * @param notices warnings and notes about the plant's text
@@ -17,6 +18,7 @@ public record CheckRun(
     String file,
     Model model,
     List<Answer> answers,
+    List<Played> played,
     boolean selected,
     boolean whole,
     List<Diagnostic> notices) {
@@ -28,7 +30,28 @@ public record CheckRun(
 
   public CheckRun {
     answers = List.copyOf(answers);
+    played = List.copyOf(played);
     notices = List.copyOf(notices);
+  }
+
+  /** A run in which no scenario was asked about. */
+  public CheckRun(
+      String file,
+      Model model,
+      List<Answer> answers,
+      boolean selected,
+      boolean whole,
+      List<Diagnostic> notices) {
+    this(file, model, answers, List.of(), selected, whole, notices);
+  }
+
+  /** How many scenarios came out like this. */
+  public int count(Played.Outcome outcome) {
+    int count = 0;
+    for (Played p : played) {
+      count += p.outcome() == outcome ? 1 : 0;
+    }
+    return count;
   }
 
   /** How many claims stand like this. */

@@ -32,6 +32,7 @@ public final class CheckText {
     var report = new CheckText(run, ink, times);
     report.title();
     report.list();
+    report.failures();
     report.stories();
     report.unmet();
     report.summary();
@@ -53,7 +54,14 @@ public final class CheckText {
       idWidth = Math.max(idWidth, Columns.length(a.claim().id()));
       titleWidth = Math.max(titleWidth, Columns.length(a.claim().text()));
     }
+    for (Played p : run.played()) {
+      idWidth = Math.max(idWidth, Columns.length(p.scenario().id()));
+      titleWidth = Math.max(titleWidth, Columns.length(p.scenario().text()));
+    }
     titleWidth = Math.min(titleWidth, LONGEST_TITLE);
+    for (Played p : run.played()) {
+      scenario(p, idWidth, titleWidth);
+    }
     for (Answer a : run.answers()) {
       String standing = Columns.left(a.standing().words(), STANDING_WIDTH);
       String line =
@@ -69,6 +77,43 @@ public final class CheckText {
         below(idWidth + 2, reason(u));
       } else if (run.selected() && !a.verdict().kept().isEmpty()) {
         below(idWidth + 2, "leans on " + String.join(", ", a.verdict().kept()));
+      }
+    }
+  }
+
+  private void scenario(Played p, int idWidth, int titleWidth) {
+    String outcome = Columns.left(p.outcome().word(), STANDING_WIDTH);
+    Standing like =
+        switch (p.outcome()) {
+          case PASSES -> Standing.HOLDS;
+          case FAILS -> Standing.BROKEN;
+          case UNDECIDED -> Standing.UNDECIDED;
+        };
+    String line =
+        Columns.left(p.scenario().id(), idWidth)
+            + "  "
+            + ink.standing(like, outcome)
+            + "  "
+            + Columns.left(Columns.clean(p.scenario().text()), titleWidth)
+            + "  "
+            + (p.scenario().certain() ? "in every run" : "in some run");
+    text.append(line.stripTrailing()).append('\n');
+    if (!p.reason().isEmpty()) {
+      below(idWidth + 2, Columns.clean(p.reason()));
+    }
+  }
+
+  /** What happened instead, in each scenario that fails. */
+  private void failures() {
+    for (Played p : run.played()) {
+      Story story = p.story();
+      if (story != null) {
+        text.append('\n').append(StoryText.render(story, ink));
+        Answer failed = p.failed();
+        if (!p.scenario().certain() && failed != null) {
+          String what = "Some run gets this far. None goes on to show: " + failed.claim().text();
+          text.append("\n  ").append(Columns.clean(what)).append('\n');
+        }
       }
     }
   }
@@ -109,6 +154,9 @@ public final class CheckText {
     if (a.margin() instanceof Margin margin) {
       parts.add(margin.words(run.model()));
     }
+    if (a.claim().faultBudget() > 0) {
+      parts.add("tolerating " + count(a.claim().faultBudget(), "fault"));
+    }
     switch (a.proof()) {
       case NOT_WANTED -> {}
       case STANDS -> parts.add("certificate checked");
@@ -133,6 +181,7 @@ public final class CheckText {
           text.append(a.remedies().get(i));
         }
         text.append(a.remedies().isEmpty() ? "" : "\n");
+        basis(a);
       }
     }
   }
@@ -151,6 +200,26 @@ public final class CheckText {
         for (String line : Columns.wrap(what, Columns.WIDTH - 2)) {
           text.append("  ").append(line).append('\n');
         }
+        basis(a);
+      }
+    }
+  }
+
+  /** What hangs on a finding and who asked. */
+  private void basis(Answer a) {
+    Claim.Basis basis = a.claim().basis();
+    var lines = new ArrayList<String>();
+    if (!basis.severity().isEmpty()) {
+      lines.add("Severity: " + basis.severity());
+    }
+    if (!basis.source().isEmpty()) {
+      lines.add("Source: " + basis.source());
+    }
+    basis.remarks().forEach(r -> lines.add("Remark: " + r));
+    for (int i = 0; i < lines.size(); i++) {
+      text.append(i == 0 ? "\n" : "");
+      for (String line : Columns.wrap(Columns.clean(lines.get(i)), Columns.WIDTH - 2)) {
+        text.append("  ").append(line).append('\n');
       }
     }
   }
@@ -165,6 +234,9 @@ public final class CheckText {
     add(requirements, Standing.BROKEN, false);
     add(requirements, Standing.UNDECIDED, false);
     var parts = new ArrayList<String>();
+    if (!run.played().isEmpty()) {
+      parts.add("Scenarios: " + scenarios() + ".");
+    }
     if (!hazards.isEmpty()) {
       parts.add("Hazards: " + String.join(", ", hazards) + ".");
     }
@@ -182,6 +254,23 @@ public final class CheckText {
     for (String line : Columns.wrap(CheckRun.CAUTION, Columns.WIDTH)) {
       text.append(line).append('\n');
     }
+  }
+
+  private String scenarios() {
+    var parts = new ArrayList<String>();
+    int pass = run.count(Played.Outcome.PASSES);
+    int fail = run.count(Played.Outcome.FAILS);
+    int open = run.count(Played.Outcome.UNDECIDED);
+    if (pass > 0) {
+      parts.add(pass + (pass == 1 ? " passes" : " pass"));
+    }
+    if (fail > 0) {
+      parts.add(fail + (fail == 1 ? " fails" : " fail"));
+    }
+    if (open > 0) {
+      parts.add(open + " undecided");
+    }
+    return String.join(", ", parts);
   }
 
   private void add(List<String> parts, Standing standing, boolean hazards) {

@@ -9,7 +9,6 @@ import stoplog.model.Bound;
 import stoplog.model.Claim;
 import stoplog.model.Clock;
 import stoplog.model.Definition;
-import stoplog.model.Expr;
 import stoplog.model.FieldChange;
 import stoplog.model.Model;
 import stoplog.model.Role;
@@ -126,7 +125,7 @@ final class Consequences {
     FieldChange change = step.isScan() ? null : model.changes().get(step.change());
     for (int d : claimDefinitions) {
       Definition definition = model.definitions().get(d);
-      if (counts(definition)) {
+      if (PlainWords.isCount(definition)) {
         continue;
       }
       boolean was = Values.holds(model, definition.value(), before);
@@ -158,11 +157,6 @@ final class Consequences {
     }
     addInstrumentsThatFollow(ledTo, before, after);
     return List.copyOf(ledTo);
-  }
-
-  /** Whether it adds one to a count of conditions, and is no condition itself. */
-  private static boolean counts(Definition definition) {
-    return definition.value() instanceof Expr.Choose(Expr c, Expr.Shift more, Expr sum);
   }
 
   private void addInstrumentsThatFollow(Set<String> ledTo, int[] before, int[] after) {

@@ -13,6 +13,7 @@ import stoplog.model.Variable;
 /** Values and conditions of a model in words for a person. */
 final class PlainWords {
   private static final String COMMAND_PART = ".command";
+  private static final String FIRST_PART = ".first";
 
   private final Model model;
 
@@ -28,8 +29,9 @@ final class PlainWords {
 
   /**
    * A variable and a word for its value. Names of parts that the plant text does not write are taken
-   * apart: a command, the movement of a level, and the order of an instrument and a setpoint
-   * ({@code AE-105?orp_trip}: {@code "AE-105 below orp_trip"}).
+   * apart: a command, the movement of a level, the first alarm of a group, whether equipment is
+   * blocked, and the order of an instrument and a setpoint ({@code AE-105?orp_trip}: {@code
+   * "AE-105 below orp_trip"}).
    */
   private static String told(Variable v, String word) {
     String name = v.name();
@@ -41,7 +43,11 @@ final class PlainWords {
     if (v.role() == Role.COMMAND) {
       return tag(v) + " commanded " + word;
     }
-    return without(name, ".flow") + " " + word;
+    String group = without(name, FIRST_PART);
+    if (!group.equals(name)) {
+      return word.equals("none") ? "no first alarm of " + group : word + " first of " + group;
+    }
+    return without(without(name, ".flow"), ".blocked") + " " + word;
   }
 
   private static String without(String name, String part) {
@@ -74,7 +80,7 @@ final class PlainWords {
     var phrases = new ArrayList<String>();
     var definitions = new LinkedHashSet<Integer>();
     var read = new LinkedHashSet<Integer>();
-    named(condition, read, definitions);
+    mentioned(condition, read, definitions);
     for (int d : definitions) {
       Definition definition = model.definitions().get(d);
       boolean holds = Values.of(model, definition.value(), states.get(to)) == 1;
@@ -98,11 +104,35 @@ final class PlainWords {
   List<String> names(Expr condition) {
     var read = new LinkedHashSet<Integer>();
     var definitions = new LinkedHashSet<Integer>();
-    named(condition, read, definitions);
+    mentioned(condition, read, definitions);
     var names = new ArrayList<String>();
     definitions.forEach(d -> names.add(model.definitions().get(d).name()));
     read.forEach(v -> names.add(model.variable(v).name()));
     return names;
+  }
+
+  /** Variables and definitions that the text itself mentions, in the order it does. */
+  private void mentioned(Expr e, Set<Integer> read, Set<Integer> definitions) {
+    var named = new LinkedHashSet<Integer>();
+    named(e, read, named);
+    for (int d : named) {
+      Definition definition = model.definitions().get(d);
+      if (isCount(definition)
+          && definition.value() instanceof Expr.Choose(Expr one, Expr _, Expr others)) {
+        mentioned(others, read, definitions);
+        mentioned(one, read, definitions);
+      } else {
+        definitions.add(d);
+      }
+    }
+  }
+
+  /**
+   * Whether it adds one condition to a count of several: no condition itself, and nothing the plant
+   * has a name for.
+   */
+  static boolean isCount(Definition definition) {
+    return definition.value() instanceof Expr.Choose(Expr _, Expr.Shift _, Expr _);
   }
 
   /** Variables and definitions that the expression itself mentions. */

@@ -239,6 +239,9 @@ public final class StoryTeller {
     BigDecimal end = from.add(quanta(claim.forQuanta())).setScale(from.scale());
     var phrases = new ArrayList<String>();
     for (Expr ingredient : PlainWords.ingredients(claim.condition())) {
+      if (isOfCourse(ingredient)) {
+        continue;
+      }
       int first = since(ingredient);
       BigDecimal held = end.subtract(startOf(first));
       String how = String.join(" and ", words.standing(ingredient, states, first, states.size() - 1));
@@ -269,13 +272,19 @@ public final class StoryTeller {
       }
     }
     var told = new ArrayList<String>();
-    told.add("Whatever the operator, the process and the power do from here on: never again.");
+    told.add("From here no run gets there, whatever the operator, the process and the power do.");
     if (!phrases.isEmpty()) {
       told.add("It stands at: " + String.join(", ", phrases));
     }
     String title = claim.text().isEmpty() ? claim.id() : claim.text();
     BigDecimal end = seconds.at(reached.trace().endTick());
     return new Story.Line(end, endsAs(), "locked out: " + title, told);
+  }
+
+  /** Whether this only tells how far a scenario has come, which the time tells already. */
+  private boolean isOfCourse(Expr ingredient) {
+    return PlainWords.variablesOf(model, ingredient).stream()
+        .allMatch(v -> model.variable(v).role() == Role.TIMER);
   }
 
   private Story.Who endsAs() {

@@ -8,12 +8,28 @@ import org.jspecify.annotations.Nullable;
  * A union of zones over the same clocks. Only grows.
  *
  * <p>Whether a zone lies in the union is asked by cutting the zone along the bounds of one member after
- * the other; what is cut off goes on to the next member. That takes exponential time at worst, and
- * O(members * n²) where one member decides.
+ * the other; what is cut off goes on to the next member. That takes O(members * n²) where one member
+ * decides, and exponential time at worst: so the number of cuts is limited.
  */
 public final class Federation {
+  /** Cuts for {@link #covers}, which may be wrong to one side. */
+  private static final int FEW_CUTS = 20_000;
+
+  /** Cuts for {@link #uncovered}, which must be right. */
+  private static final int MANY_CUTS = 2_000_000;
+
   private final int dimension;
+  private int cutsLeft;
   private final List<int[]> members = new ArrayList<>();
+
+  /** A question took too many cuts to answer. */
+  public static final class TooHard extends RuntimeException {
+    private static final long serialVersionUID = 1;
+
+    TooHard() {
+      super("a union of zones with too many members to see what it covers", null, false, false);
+    }
+  }
 
   /** The empty union of zones with this dimension, which is one more than there are clocks. */
   public Federation(int dimension) {
@@ -27,7 +43,7 @@ public final class Federation {
   /**
    * Adds a zone, and drops members that lie in it.
    *
-   * @return false if the zone lies in the union already
+   * @return false if the zone is seen to lie in the union already
    */
   public boolean add(int[] zone) {
     if (covers(zone)) {
@@ -38,18 +54,28 @@ public final class Federation {
     return true;
   }
 
-  /** Whether every point of the zone lies in some member. */
+  /** Whether every point of the zone lies in some member; false if that is too hard to see. */
   public boolean covers(int[] zone) {
     for (int[] m : members) {
       if (Zones.within(zone, m)) {
         return true;
       }
     }
-    return uncovered(zone) == null;
+    cutsLeft = FEW_CUTS;
+    try {
+      return uncovered(zone, 0) == null;
+    } catch (TooHard _) {
+      return false;
+    }
   }
 
-  /** A part of the zone that no member has a point of, or null if there is none. */
+  /**
+   * A part of the zone that no member has a point of, or null if there is none.
+   *
+   * @throws TooHard if it takes too many cuts to tell
+   */
   public int @Nullable [] uncovered(int[] zone) {
+    cutsLeft = MANY_CUTS;
     return uncovered(zone, 0);
   }
 
@@ -72,6 +98,9 @@ public final class Federation {
         int bound = member[i * dimension + j];
         if (rest[i * dimension + j] <= bound) {
           continue;
+        }
+        if (--cutsLeft < 0) {
+          throw new TooHard();
         }
         int[] off = rest.clone();
         if (Zones.constrain(off, dimension, j, i, Zones.beyond(bound))) {

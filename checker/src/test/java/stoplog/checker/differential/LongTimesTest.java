@@ -43,6 +43,24 @@ class LongTimesTest {
     }
   }
 
+  @Test
+  void longerTimesChangeNoLockOut() {
+    long first = Long.getLong("seed", 1);
+    long count = Long.getLong("seeds", 300);
+    for (long seed = first; seed < first + count; seed++) {
+      Model model = RandomModel.askingWhatCanAlwaysBe(seed);
+      Model slow = slowed(model);
+      assertEquals(
+          told(Decider.decideWhole(model, model.claim("C"), BUDGET, Progress.NONE)),
+          told(Decider.decideWhole(slow, slow.claim("C"), BUDGET, Progress.NONE)),
+          "seed " + seed);
+      assertEquals(
+          told(Decider.decide(model, model.claim("C"), BUDGET, Progress.NONE)),
+          told(Decider.decide(slow, slow.claim("C"), BUDGET, Progress.NONE)),
+          "localised, seed " + seed);
+    }
+  }
+
   private static String told(Verdict verdict) {
     String size = verdict.effort().states() + " states, " + verdict.effort().zones() + " zones, ";
     return size
@@ -70,7 +88,7 @@ class LongTimesTest {
   private static Claim slowed(Claim c) {
     return new Claim(
         c.id(), c.text(), c.kind(), c.condition(), c.forQuanta() * FACTOR, c.monitors(),
-        c.faultBudget(), c.origin());
+        c.onlyWhile(), c.faultBudget(), c.faultsOf(), c.basis(), c.origin());
   }
 
   private static FieldChange slowed(FieldChange c) {

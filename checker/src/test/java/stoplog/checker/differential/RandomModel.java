@@ -67,10 +67,21 @@ public final class RandomModel {
     var claim =
         new Claim(
             c.id(), c.text(), Claim.Kind.ALWAYS_CAN, c.condition(), 0, c.monitors(),
-            c.faultBudget(), c.origin());
+            granted(m, c, seed), c.faultBudget(), c.faultsOf(), c.basis(), c.origin());
     return new Model(
         m.name(), m.quantumMicros(), m.variables(), m.definitions(), m.clocks(), m.changes(),
         m.controller(), m.start(), m.reactions(), List.of(claim), m.inhibits(), m.indications());
+  }
+
+  /** Nothing; or that what the claim remembers has not happened; or that some value does not occur. */
+  private static Expr granted(Model m, Claim c, long seed) {
+    if (!c.monitors().isEmpty() && seed % 2 == 0) {
+      return Expr.is(c.monitors().getFirst().variable(), 0);
+    }
+    Variable v = m.variables().get((int) (seed / 3 % m.variables().size()));
+    return seed % 3 == 0 && v.role() != Role.MONITOR
+        ? Expr.not(Expr.is(v.id(), v.size() - 1))
+        : Expr.TRUE;
   }
 
   private Model build() {

@@ -23,7 +23,8 @@ final class CheckJsonTest {
   @Test
   void keysStandInAFixedOrder() {
     assertEquals(
-        "[format, stoplog, exit, file, plant, variables, whole, caution, claims, diagnostics]",
+        "[format, stoplog, exit, file, plant, variables, whole, caution, scenarios, claims,"
+            + " diagnostics]",
         JSON.std.mapFrom(render(false)).keySet().toString());
     assertEquals(
         "[id, text, place, kind, verdict, kept, effort, trace, remedies]",

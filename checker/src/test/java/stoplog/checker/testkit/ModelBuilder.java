@@ -420,6 +420,7 @@ public final class ModelBuilder {
     private final Claim.Kind kind;
     private final Expr condition;
     private final List<Assignment> monitors = new ArrayList<>();
+    private Expr onlyWhile = Expr.TRUE;
     private long forQuanta;
     private int faultBudget;
 
@@ -440,6 +441,12 @@ public final class ModelBuilder {
       return this;
     }
 
+    /** What the claim takes for granted. */
+    public Question onlyWhile(Expr granted) {
+      onlyWhile = granted;
+      return this;
+    }
+
     /** Appends what the claim remembers. */
     public Question remembering(Assignment... assignments) {
       monitors.addAll(List.of(assignments));
@@ -447,7 +454,9 @@ public final class ModelBuilder {
     }
 
     private Claim built() {
-      return new Claim(id, "", kind, condition, forQuanta, monitors, faultBudget, Span.NONE);
+      return new Claim(
+          id, "", kind, condition, forQuanta, monitors, onlyWhile, faultBudget, List.of(),
+          Claim.Basis.NONE, Span.NONE);
     }
   }
 }

@@ -15,9 +15,9 @@ import stoplog.model.Bound;
  * clocks, whose every combination of whole and ordered fractional parts has a point there.
  */
 class ZonesTest {
-  private static final int GRID = 4;
+  static final int GRID = 4;
   private static final int FAR = 7 * GRID;
-  private static final int DIMENSION = 3;
+  static final int DIMENSION = 3;
   private static final int MOST = 3;
 
   @Test
@@ -93,6 +93,105 @@ class ZonesTest {
         }
       }
     }
+  }
+
+  @Test
+  void thePastIsExactlyTheEarlierPoints() {
+    var random = new Random(8);
+    for (int n = 0; n < 1000; n++) {
+      int[] zone = anyZone(random);
+      int[] after = zone.clone();
+      Zones.past(after, DIMENSION);
+      assertCanonical(after);
+      for (int x = 0; x <= FAR / 2; x++) {
+        for (int y = 0; y <= FAR / 2; y++) {
+          boolean later = false;
+          for (int d = 0; d <= 2 * FAR; d++) {
+            later |= contains(zone, x + d, y + d);
+          }
+          assertEquals(later, contains(after, x, y), text(zone) + " at " + x + "," + y);
+        }
+      }
+    }
+  }
+
+  @Test
+  void unarrangingGivesExactlyThePointsThatRearrangingLeadsInto() {
+    var random = new Random(9);
+    int[][] ways = {{0, 1}, {1, 0}, {0, -1}, {-1, 0}, {-1, -1}, {1, -1}, {-1, 1}};
+    int nothing = 0;
+    for (int n = 0; n < 1500; n++) {
+      int[] zone = anyZone(random);
+      int[] from = ways[random.nextInt(ways.length)];
+      int[] before = Zones.unarranged(zone, DIMENSION, from, DIMENSION);
+      nothing += before == null ? 1 : 0;
+      if (before != null) {
+        assertCanonical(before);
+      }
+      for (int x = 0; x <= FAR; x++) {
+        for (int y = 0; y <= FAR; y++) {
+          int[] old = {x, y};
+          boolean leads =
+              contains(zone, from[0] < 0 ? 0 : old[from[0]], from[1] < 0 ? 0 : old[from[1]]);
+          assertEquals(
+              leads, before != null && contains(before, x, y),
+              text(zone) + Arrays.toString(from) + " at " + x + "," + y);
+        }
+      }
+    }
+    assertTrue(nothing > 50, "only " + nothing + " led nowhere");
+  }
+
+  @Test
+  void intersectionHoldsExactlyTheCommonPoints() {
+    var random = new Random(10);
+    for (int n = 0; n < 1500; n++) {
+      int[] zone = anyZone(random);
+      int[] other = anyZone(random);
+      int[] both = zone.clone();
+      boolean left = Zones.intersect(both, other, DIMENSION);
+      boolean any = false;
+      for (int x = 0; x <= FAR; x++) {
+        for (int y = 0; y <= FAR; y++) {
+          boolean common = contains(zone, x, y) && contains(other, x, y);
+          any |= common;
+          assertTrue(!left || common == contains(both, x, y), text(zone) + text(other));
+        }
+      }
+      assertEquals(any, left, text(zone) + text(other));
+    }
+  }
+
+  /** With equal constants a point added and the one that stands in for it have the same futures. */
+  @Test
+  void extrapolationByEqualConstantsAddsOnlyPointsLikeThoseOfTheZone() {
+    var random = new Random(11);
+    for (int n = 0; n < 800; n++) {
+      int[] zone = anyZone(random);
+      int[] most = {random.nextInt(MOST + 2) - 1, random.nextInt(MOST + 2) - 1};
+      int[] after = zone.clone();
+      Zones.extrapolate(after, DIMENSION, most, most);
+      for (int x = 0; x <= FAR; x++) {
+        for (int y = 0; y <= FAR; y++) {
+          if (contains(after, x, y) && !contains(zone, x, y)) {
+            assertTrue(isLikeAPoint(zone, x, y, most), text(zone) + " at " + x + "," + y);
+          }
+        }
+      }
+    }
+  }
+
+  private static boolean isLikeAPoint(int[] zone, int x, int y, int[] most) {
+    for (int u = 0; u <= 2 * FAR; u++) {
+      for (int v = 0; v <= 2 * FAR; v++) {
+        boolean first = u == x || (u > most[0] * GRID && x > most[0] * GRID);
+        boolean second = v == y || (v > most[1] * GRID && y > most[1] * GRID);
+        if (first && second && contains(zone, u, v)) {
+          return true;
+        }
+      }
+    }
+    return false;
   }
 
   @Test
@@ -237,7 +336,7 @@ class ZonesTest {
   // Points
 
   /** A zone as a search makes them: from the origin, by letting time pass, waiting and restarting. */
-  private static int[] anyZone(Random random) {
+  static int[] anyZone(Random random) {
     int[] zone = Zones.origin(2);
     for (int n = 1 + random.nextInt(6); n > 0; n--) {
       int[] next = zone.clone();
@@ -264,7 +363,7 @@ class ZonesTest {
     return zone;
   }
 
-  private static boolean contains(int[] zone, int x, int y) {
+  static boolean contains(int[] zone, int x, int y) {
     for (int i = 0; i < DIMENSION; i++) {
       for (int j = 0; j < DIMENSION; j++) {
         if (!meets(x, y, i, j, zone[i * DIMENSION + j])) {

@@ -62,7 +62,7 @@ kindProof : state WORD ;
 kindFails : 'fails' state ':' behaviour (',' 'starts' states)? ;
 kindUnpowered : 'unpowered' ':' behaviour ;
 kindStarts : 'starts' states ;
-kindFault : 'fault' name STRING? ':' behaviour ;
+kindFault : 'fault' name STRING? ':' behaviour ('while' states)? ;
 behaviour : 'stays' | 'as' 'commanded' state | 'as' 'not'? name ;
 kindSuggests : 'commanded' state 'suggests' states ;
 kindPorts : 'ports' name (',' name)* ;
@@ -199,7 +199,7 @@ event
   | 'turn' subject 'to' state
   | 'power' ('fails' | 'returns')
   | name ('starts' | 'ends')
-  | TAG 'has' 'fault' name
+  | subject 'has' 'fault' fault=name
   ;
 seen
   : 'at' quantity 'see' expression
@@ -219,7 +219,7 @@ promise
   | 'once' expression ',' expression 'stays' 'until' expression # stays
   ;
 claimOption
-  : 'tolerates' NUMBER ('fault' | 'faults') ('of' TAG (',' TAG)*)? # tolerates
+  : 'tolerates' NUMBER ('fault' | 'faults') ('of' subject (',' subject)*)? # tolerates
   | 'assuming' expression                                           # assuming
   | 'without' 'power' 'failure'                                     # withoutPower
   | 'severity' name                                                 # severity
@@ -394,7 +394,7 @@ AS : 'as' ;
 HOLE : OPEN_PART ;
 TAG : [A-Z] [A-Z0-9]* ('-' ([A-Z0-9] | OPEN_PART)+)+ ;
 NAME : [a-z] ([a-z0-9_] | OPEN_PART)* ;
-WORD : [a-zA-Z] [a-zA-Z0-9_]* ('/' [a-zA-Z0-9]+)* ;
+WORD : [a-zA-Z] [a-zA-Z0-9_]* ('/' [a-zA-Z0-9]+)* | '%' ('/' [a-zA-Z0-9]+)+ ;
 BAD_TAG : [a-zA-Z] [a-zA-Z0-9_]* ('-' [a-zA-Z0-9_]+)+ ;
 NUMBER : [0-9]+ ('.' [0-9]+)? ;
 STRING : '"' ~["\r\n]* '"' ;

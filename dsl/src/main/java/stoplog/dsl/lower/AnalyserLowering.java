@@ -1,9 +1,12 @@
 package stoplog.dsl.lower;
 
 import java.util.ArrayList;
+import java.util.List;
 import org.jspecify.annotations.Nullable;
+import stoplog.dsl.lower.FaultLowering.Fault;
 import stoplog.dsl.lower.SetpointOrders.Landing;
 import stoplog.dsl.resolve.Bands;
+import stoplog.dsl.resolve.QualityResolver;
 import stoplog.dsl.resolve.Ratio;
 import stoplog.dsl.resolve.ResolvedPlant.Measuring;
 import stoplog.dsl.resolve.ResolvedPlant.Side;
@@ -31,9 +34,15 @@ final class AnalyserLowering {
   private final Meanings meanings;
   private final InstrumentLowering instruments;
   private final SetpointOrders orders;
+  private final FaultLowering faults;
 
   AnalyserLowering(
-      Parts parts, Meanings meanings, InstrumentLowering instruments, SetpointOrders orders) {
+      Parts parts,
+      Meanings meanings,
+      InstrumentLowering instruments,
+      SetpointOrders orders,
+      FaultLowering faults) {
+    this.faults = faults;
     this.parts = parts;
     this.meanings = meanings;
     this.instruments = instruments;
@@ -51,21 +60,46 @@ final class AnalyserLowering {
     int value = parts.variable(tag, Role.INSTRUMENT, names, bands.all(), s.text(), at);
     meanings.gauge(s, new Meanings.Gauge(value, bands, 1));
     orders.declare(s);
+    Fault fault = faults.declare(tag, QualityResolver.faults(s), at);
     Side side = a.side();
     if (side == null) {
-      jumps(a, value, bands, bands.all());
+      jumps(a, value, bands, bands.all(), fault);
     } else {
       long high = high(side, bands);
-      side(a, side, value, bands, high);
-      jumps(a, value, bands, high);
-      jumps(a, value, bands, bands.all() & ~high);
+      side(a, side, value, bands, high, fault);
+      jumps(a, value, bands, high, fault);
+      jumps(a, value, bands, bands.all() & ~high, fault);
     }
     orders.start(s);
+    if (fault != null) {
+      fails(a, value, bands, fault);
+    }
+  }
+
+  /** Failed low or high it reads beyond every limit; frozen it reads what it read. */
+  private void fails(Measuring a, int value, Bands bands, Fault fault) {
+    String tag = a.instrument().name().text();
+    for (String name : fault.names()) {
+      String text = FaultLowering.words(tag, name);
+      if (name.equals(QualityResolver.FROZEN)) {
+        faults.strikes(fault, name, text, List.of());
+        continue;
+      }
+      int band = name.equals(QualityResolver.FAILED_LOW) ? 0 : bands.count() - 1;
+      for (Landing l : orders.landings(a.instrument(), band)) {
+        var effects = new ArrayList<Assignment>();
+        effects.add(Parts.set(value, band, a.span()));
+        effects.addAll(l.effects());
+        faults.strikes(fault, name, text + l.words(), effects);
+      }
+    }
   }
 
   /** The side of the limit, which follows the truth; at the start it has long followed. */
-  private void side(Measuring a, Side side, int value, Bands bands, long high) {
+  private void side(
+      Measuring a, Side side, int value, Bands bands, long high, @Nullable Fault fault) {
     String tag = a.instrument().name().text();
+    Expr sound = FaultLowering.sound(fault);
     int nearestLow = Long.bitCount(bands.all() & ~high) - 1;
     Expr truth = instruments.truth(tag, side.of());
     Expr wantsHigh = side.above() ? truth : Expr.not(truth);
@@ -76,11 +110,13 @@ final class AnalyserLowering {
             wantsHigh, new Expr.Constant(nearestLow + 1), new Expr.Constant(nearestLow));
     parts.start.add(
         new Assignment(value, new Expr.Choose(settled, new Expr.Read(value), nearest), a.span()));
-    Timing timing = instruments.lag(tag, Expr.not(settled), side.lag());
+    Timing timing = instruments.lag(tag, Expr.all(Expr.not(settled), sound), side.lag());
     for (int b = 0; b < bands.count(); b++) {
       boolean toHigh = (high >>> b & 1) != 0;
       Expr guard =
-          toHigh ? Expr.all(Expr.not(isHigh), wantsHigh) : Expr.all(isHigh, Expr.not(wantsHigh));
+          toHigh
+              ? Expr.all(Expr.not(isHigh), wantsHigh, sound)
+              : Expr.all(isHigh, Expr.not(wantsHigh), sound);
       for (Landing l : orders.landings(a.instrument(), b)) {
         reads(a, value, bands, b, guard, timing, l);
       }
@@ -94,7 +130,8 @@ final class AnalyserLowering {
    * Within a set of bands the value may go to any other at any time. Within one band it may pass
    * several setpoints at once; a single one passes it just as well.
    */
-  private void jumps(Measuring a, int value, Bands bands, long among) {
+  private void jumps(
+      Measuring a, int value, Bands bands, long among, @Nullable Fault fault) {
     for (int b = 0; b < bands.count(); b++) {
       if ((among >>> b & 1) == 0) {
         continue;
@@ -107,7 +144,8 @@ final class AnalyserLowering {
                 : Expr.any(
                     elsewhere, Expr.all(Expr.is(value, b), Expr.not(Expr.all(l.choices()))));
         if (!guard.equals(Expr.FALSE)) {
-          reads(a, value, bands, b, guard, null, l);
+          Expr sound = FaultLowering.sound(fault);
+          reads(a, value, bands, b, Expr.all(guard, sound), null, l);
         }
       }
     }

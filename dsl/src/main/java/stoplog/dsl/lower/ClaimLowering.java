@@ -49,14 +49,18 @@ final class ClaimLowering {
           case Question.Stays q -> Expr.all(bound(c, q, monitors), Expr.not(meanings.of(q.what())));
         };
     List<Integer> faultsOf = faultsOf(c.under());
+    Expr kept = kept(c, monitors);
+    // A run against the assumptions must neither count as a lock-out nor lead out of one.
+    boolean always = kind == Kind.ALWAYS_CAN;
     parts.claims.add(
         new stoplog.model.Claim(
             c.label().name().text(),
             c.label().text(),
             kind,
-            Expr.all(asked, kept(c, monitors)),
+            always ? asked : Expr.all(asked, kept),
             parts.quanta(c.micros()),
             monitors,
+            always ? kept : Expr.TRUE,
             faults(c.under(), faultsOf),
             faultsOf,
             c.basis(),

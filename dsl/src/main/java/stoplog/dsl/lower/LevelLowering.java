@@ -6,6 +6,7 @@ import java.util.List;
 import org.jspecify.annotations.Nullable;
 import stoplog.dsl.resolve.Bands;
 import stoplog.dsl.resolve.Ratio;
+import stoplog.dsl.resolve.ResolvedPlant.Free;
 import stoplog.dsl.resolve.ResolvedPlant.LevelProcess;
 import stoplog.dsl.resolve.ResolvedPlant.Movement;
 import stoplog.dsl.resolve.Unit;
@@ -15,11 +16,10 @@ import stoplog.model.Expr;
 import stoplog.model.FieldChange.Cause;
 import stoplog.model.FieldChange.Timing;
 import stoplog.model.Role;
-import stoplog.model.Variable;
 import stoplog.source.Span;
 
 /**
- * A level: the band it is in, how it got there, and how soon it may and must leave.
+ * A level or analog value: the band it is in, how it got there, and how soon it may and must leave.
  *
  * <p>Value {@code band * 3 + edge}: edge 0, entered from below, so it stands at the lower end; 1,
  * somewhere inside; 2, entered from above. {@code TAG.flow} is the bit set of movements active now;
@@ -29,6 +29,10 @@ import stoplog.source.Span;
  * and (fastest fills - slowest drains). From the edge, a band is crossed no sooner than its width
  * over the fastest rate, rounded down; from anywhere, it is left no later than its width over the
  * slowest, rounded up. Both roundings allow more than the plant does, never less.
+ *
+ * <p>While it may move freely it keeps to no rate: the flow has a value of its own then, under which
+ * nothing must happen, and after which it may be anywhere in its band. A value that only ever moves
+ * freely has its bands as values, and no flow.
  */
 final class LevelLowering {
   /** More movements would give the flow variable more than its 64 values. */
@@ -38,6 +42,9 @@ final class LevelLowering {
   private static final int INSIDE = 1;
   private static final int FROM_ABOVE = 2;
   private static final int EDGES = 3;
+
+  /** What a value that only moves freely has: it may be anywhere in its band. */
+  private static final int NO_EDGES = 1;
 
   private final Parts parts;
   private final Meanings meanings;
@@ -52,26 +59,28 @@ final class LevelLowering {
     var values = new ArrayList<String>();
     long initial = 0;
     Unit unit = l.level().unit();
+    int edges = hasRates(l) ? EDGES : NO_EDGES;
     for (int b = 0; b < bands.count(); b++) {
-      for (int edge = 0; edge < EDGES; edge++) {
+      for (int edge = 0; edge < edges; edge++) {
         values.add(bands.name(b, unit));
       }
       boolean possible = l.start() == null || bands.of(l.start()) == b;
-      initial |= possible ? 1L << (b * EDGES + INSIDE) : 0;
+      initial |= possible ? 1L << inside(b, edges) : 0;
     }
     int variable =
         parts.variable(
             l.level().name().text(), Role.PROCESS, values, initial, l.level().text(), l.span());
-    meanings.gauge(l.level(), new Meanings.Gauge(variable, bands, EDGES));
+    meanings.gauge(l.level(), new Meanings.Gauge(variable, bands, edges));
   }
 
   /** Its movements; after everything they depend on. */
   void lower(LevelProcess l) {
-    if (l.movements().isEmpty()) {
+    Meanings.Gauge gauge = meanings.gaugeOf(l.level());
+    Expr free = free(l, gauge);
+    if (!hasRates(l)) {
       return;
     }
-    Meanings.Gauge gauge = meanings.gaugeOf(l.level());
-    int flow = flow(l, gauge);
+    int flow = flow(l, gauge, free);
     for (int regime = 1; regime < 1 << l.movements().size(); regime++) {
       Ratio fastest = net(l.movements(), regime, true);
       Ratio slowest = net(l.movements(), regime, false);
@@ -81,11 +90,65 @@ final class LevelLowering {
     }
   }
 
-  private int flow(LevelProcess l, Meanings.Gauge gauge) {
+  /** Whether it ever keeps to its rates: not if it may always move freely. */
+  private static boolean hasRates(LevelProcess l) {
+    return !l.movements().isEmpty() && l.free().stream().noneMatch(f -> f.during() == null);
+  }
+
+  private static int inside(int band, int edges) {
+    return band * edges + (edges == EDGES ? INSIDE : 0);
+  }
+
+  /** The movements that keep to no rate. The value is true while one of them is possible. */
+  private Expr free(LevelProcess l, Meanings.Gauge gauge) {
+    var any = new ArrayList<Expr>();
+    int number = 0;
+    for (Free f : l.free()) {
+      String name = l.level().name() + ".free" + ++number;
+      Expr during =
+          f.during() == null
+              ? Expr.TRUE
+              : parts.define(
+                  name, meanings.of(f.during()), "what frees " + l.level().name(), f.span());
+      any.add(during);
+      for (int band = 0; band < gauge.bands().count(); band++) {
+        if (f.gradual()) {
+          neighbour(l, gauge, f, during, band, band + 1);
+          neighbour(l, gauge, f, during, band, band - 1);
+        } else {
+          Expr elsewhere = gauge.in(gauge.bands().all() & ~(1L << band));
+          String text =
+              l.level().name() + " jumps to " + gauge.bands().name(band, l.level().unit());
+          free(text, Expr.all(elsewhere, during), gauge, band, f.span());
+        }
+      }
+    }
+    return Expr.any(any);
+  }
+
+  private void neighbour(
+      LevelProcess l, Meanings.Gauge gauge, Free f, Expr during, int from, int to) {
+    if (to >= 0 && to < gauge.bands().count()) {
+      String text = text(gauge.bands().above(Math.min(from, to)), to > from, l);
+      free(text, Expr.all(gauge.in(1L << from), during), gauge, to, f.span());
+    }
+  }
+
+  private void free(String text, Expr guard, Meanings.Gauge gauge, int to, Span at) {
+    if (!guard.equals(Expr.FALSE)) {
+      var effect = Parts.set(gauge.variable(), inside(to, gauge.edges()), at);
+      parts.change(text, Cause.PROCESS, guard, null, List.of(effect), at);
+    }
+  }
+
+  private int flow(LevelProcess l, Meanings.Gauge gauge, Expr free) {
     String name = l.level().name() + ".flow";
     var words = new ArrayList<String>();
     for (int regime = 0; regime < 1 << l.movements().size(); regime++) {
       words.add(words(l.movements(), regime));
+    }
+    if (!free.equals(Expr.FALSE)) {
+      words.add("moving freely");
     }
     int flow =
         parts.variable(name, Role.PROCESS, words, 1, "what moves " + l.level().name(), l.span());
@@ -101,6 +164,15 @@ final class LevelLowering {
               new Expr.Choose(meanings.of(m.during()), with, active),
               "what moves " + l.level().name(),
               m.span());
+    }
+    if (!free.equals(Expr.FALSE)) {
+      Expr freely = new Expr.Constant(1 << l.movements().size());
+      active =
+          parts.define(
+              name + ".any",
+              new Expr.Choose(free, freely, active),
+              "what moves " + l.level().name(),
+              l.span());
     }
     Expr level = new Expr.Read(gauge.variable());
     Expr inside = level;
@@ -121,8 +193,8 @@ final class LevelLowering {
     boolean falls = false;
     for (int i = 0; i < movements.size(); i++) {
       if ((regime >>> i & 1) != 0) {
-        rises |= rate(movements.get(i), true).signum() > 0;
-        falls |= rate(movements.get(i), true).signum() < 0;
+        rises |= movements.get(i).rises();
+        falls |= !movements.get(i).rises();
       }
     }
     return rises && falls
@@ -130,19 +202,13 @@ final class LevelLowering {
         : rises ? "filling" : falls ? "draining" : "still";
   }
 
-  /** Signed, per microsecond. */
-  private static Ratio rate(Movement m, boolean quick) {
-    long micros = quick ? m.time().lowMicros() : m.time().highMicros();
-    return m.to().minus(m.from()).dividedBy(Ratio.of(micros));
-  }
-
   /** The greatest (or least) net rate of a set of movements, per microsecond. */
   private static Ratio net(List<Movement> movements, int regime, boolean greatest) {
     Ratio sum = Ratio.ZERO;
     for (int i = 0; i < movements.size(); i++) {
       if ((regime >>> i & 1) != 0) {
-        boolean fills = movements.get(i).to().compareTo(movements.get(i).from()) > 0;
-        sum = sum.plus(rate(movements.get(i), fills == greatest));
+        Movement m = movements.get(i);
+        sum = sum.plus(m.rises() == greatest ? m.fast() : m.slow());
       }
     }
     return sum;
@@ -242,10 +308,5 @@ final class LevelLowering {
     return quanta.compareTo(BigInteger.valueOf(Bound.MAX_QUANTA)) > 0
         ? null
         : Bound.at(quanta.longValueExact());
-  }
-
-  /** How many bands a level can have. */
-  static int maxBands() {
-    return Variable.MAX_VALUES / EDGES;
   }
 }

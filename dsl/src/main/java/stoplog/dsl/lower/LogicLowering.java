@@ -9,6 +9,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Set;
 import org.jspecify.annotations.Nullable;
+import stoplog.dsl.resolve.Chart;
 import stoplog.dsl.resolve.Keeping;
 import stoplog.dsl.resolve.ResolvedPlant;
 import stoplog.dsl.resolve.ResolvedPlant.Drive;
@@ -45,18 +46,18 @@ final class LogicLowering {
   private final Map<Drive, List<Integer>> tripsOf = new IdentityHashMap<>();
   private final Map<Drive, Integer> blockedOf = new IdentityHashMap<>();
   private final @Nullable Expr reset;
-  private final StepDemands steps;
+  private final ChartLowering steps;
 
   /**
    * @param reset the panel button that resets trips with none of their own; {@code null} for none
    */
-  LogicLowering(Parts parts, Meanings meanings, @Nullable Expr reset, StepDemands steps) {
+  LogicLowering(Parts parts, Meanings meanings, @Nullable Expr reset) {
     this.parts = parts;
     this.meanings = meanings;
     this.reset = reset;
-    this.steps = steps;
     this.memory = new TermMemory(parts, meanings);
     this.kept = new KeptLowering(parts, meanings, memory);
+    this.steps = new ChartLowering(parts, meanings, memory, kept);
   }
 
   /** Something that is read somewhere: what is only kept for such readers is kept then. */
@@ -84,6 +85,7 @@ final class LogicLowering {
         case SetSignal g -> flag(g.signal(), g.signal().text(), g);
         case Drive d -> declare(d);
         case Keeping k -> kept.declare(k);
+        case Chart c -> steps.declare(c);
       }
     }
   }
@@ -134,6 +136,7 @@ final class LogicLowering {
             assign(memory(g.signal()), term(g.value(), g.signal().name().text()), s);
         case Drive d -> drive(d);
         case Keeping k -> kept.lower(k);
+        case Chart c -> steps.lower(c);
       }
     }
   }
@@ -181,7 +184,7 @@ final class LogicLowering {
         value.equals(new Expr.Constant(1))
             ? holds
             : new Expr.Choose(holds, value, new Expr.Constant(0));
-    assign(meanings.commandOf(d.equipment()), command, d);
+    assign(meanings.commandOf(d.equipment(), d.command()), command, d);
   }
 
   private static Expr at(int value, Expr when, Expr otherwise) {
@@ -211,7 +214,7 @@ final class LogicLowering {
 
   /** Whether the command is on after this scan; the trips are brought up to date on the way. */
   private Expr holds(Drive d, Expr demand, List<Guarded> guards) {
-    int command = meanings.commandOf(d.equipment());
+    int command = meanings.commandOf(d.equipment(), d.command());
     var holding = new ArrayList<Expr>(List.of(demand));
     var starting = new ArrayList<Expr>();
     var missing = new ArrayList<Expr>();
@@ -263,7 +266,8 @@ final class LogicLowering {
     if (demand == null || !readsOwnGuards(d, demand)) {
       return value;
     }
-    String name = d.equipment().name() + ".demand";
+    boolean only = d.equipment().kind().commands().size() == 1;
+    String name = d.equipment().name() + (only ? ".demand" : ".demand." + d.verb());
     int id =
         parts.flag(name, Role.MEMORY, "off", "on", "demand for " + d.equipment().name(), d.span());
     parts.program.add(new Assignment(id, value, d.span()));

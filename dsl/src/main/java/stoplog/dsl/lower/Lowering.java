@@ -6,6 +6,7 @@ import java.util.Map;
 import java.util.function.Consumer;
 import stoplog.dsl.resolve.Bands;
 import stoplog.dsl.resolve.ConditionOrder;
+import stoplog.dsl.resolve.FaultsAsked;
 import stoplog.dsl.resolve.ResolvedPlant;
 import stoplog.dsl.resolve.ResolvedPlant.Derived;
 import stoplog.dsl.resolve.ResolvedPlant.Drive;
@@ -29,12 +30,18 @@ public final class Lowering {
   private final Parts parts;
   private final Meanings meanings;
   private final Map<String, Bands> bands;
+  private final FaultsAsked asked;
+  private final FaultLowering faults;
+  private final InstrumentLowering instruments;
 
   private Lowering(ResolvedPlant plant) {
     this.plant = plant;
     this.parts = new Parts(Times.quantumMicros(plant));
     this.meanings = new Meanings(parts);
     this.bands = Thresholds.of(plant);
+    this.asked = FaultsAsked.of(plant);
+    this.faults = new FaultLowering(parts, meanings, asked);
+    this.instruments = new InstrumentLowering(parts, meanings, faults);
   }
 
   /** The model of a plant that has passed every rule. Linear in the size of the plant. */
@@ -52,11 +59,11 @@ public final class Lowering {
   private Model run(Consumer<Parts> last) {
     PowerLowering power = plant.power() == null ? null : new PowerLowering(parts, plant.power());
     Expr powered = power == null ? Expr.TRUE : power.powered();
-    var equipment = new EquipmentLowering(parts, meanings, powered);
+    var equipment = new EquipmentLowering(parts, meanings, powered, asked, instruments);
     plant.equipment().forEach(equipment::lower);
-    process();
+    process(equipment);
     instruments();
-    var panel = new PanelLowering(parts, meanings, powered);
+    var panel = new PanelLowering(parts, meanings, powered, faults);
     plant.panel().forEach(panel::lower);
     LogicLowering logic = logic(panel);
     if (power != null) {
@@ -83,7 +90,7 @@ public final class Lowering {
         parts.indications);
   }
 
-  private void process() {
+  private void process(EquipmentLowering equipment) {
     for (Symbol.Condition c : plant.free()) {
       String name = c.name().text();
       Span at = c.name().span();
@@ -94,6 +101,9 @@ public final class Lowering {
           name + " starts", Cause.PROCESS, Expr.not(on), null, List.of(Parts.set(id, 1, at)), at);
       parts.change(name + " ends", Cause.PROCESS, on, null, List.of(Parts.set(id, 0, at)), at);
     }
+    var process = new ProcessLowering(parts, meanings);
+    plant.caused().forEach(process::declare);
+    plant.counts().forEach(process::declare);
     var levels = new LevelLowering(parts, meanings);
     plant.levels().forEach(l -> levels.declare(l, bandsOf(l.level())));
     for (Derived d : ConditionOrder.of(plant.derived())) {
@@ -101,7 +111,10 @@ public final class Lowering {
       Expr value = meanings.of(d.holdsWhen());
       meanings.truth(c, parts.define(c.name().text(), value, c.text(), c.name().span()));
     }
+    equipment.process(plant.driven());
     plant.levels().forEach(levels::lower);
+    plant.caused().forEach(process::lower);
+    plant.counts().forEach(process::lower);
   }
 
   private Bands bandsOf(Symbol gauge) {
@@ -109,7 +122,6 @@ public final class Lowering {
   }
 
   private void instruments() {
-    var instruments = new InstrumentLowering(parts, meanings);
     plant.switches().forEach(instruments::lower);
     var comparisons = new ArrayList<Term.BesideSetpoint>();
     plant.eachTerm(
@@ -119,15 +131,17 @@ public final class Lowering {
           }
         });
     var orders = new SetpointOrders(parts, meanings, comparisons);
-    var analysers = new AnalyserLowering(parts, meanings, instruments, orders);
+    var analysers = new AnalyserLowering(parts, meanings, instruments, orders, faults);
     plant.analysers().forEach(a -> analysers.lower(a, bandsOf(a.instrument())));
+    var transmitters = new TransmitterLowering(parts, meanings, orders, faults);
+    plant.transmitters().forEach(t -> transmitters.lower(t, bandsOf(t.instrument())));
     orders.operator();
   }
 
   private LogicLowering logic(PanelLowering panel) {
     Symbol.Button button = plant.resetButton();
     Expr reset = button == null ? null : meanings.of(new Term.Holds(button, button.name().span()));
-    var logic = new LogicLowering(parts, meanings, reset, StepDemands.NONE);
+    var logic = new LogicLowering(parts, meanings, reset);
     plant.eachTerm(logic::needs);
     logic.declare(plant.program());
     logic.lower(plant.program());

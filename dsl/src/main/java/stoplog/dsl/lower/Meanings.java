@@ -17,13 +17,16 @@ final class Meanings {
   private final Map<String, Expr> truths = new HashMap<>();
   private final Map<String, Integer> positions = new HashMap<>();
   private final Map<String, Long> domains = new HashMap<>();
-  private final Map<String, Integer> commands = new HashMap<>();
+  private final Map<String, Map<Integer, Integer>> commands = new HashMap<>();
   private final Map<String, Integer> selectors = new HashMap<>();
   private final Map<String, Gauge> gauges = new HashMap<>();
   private final Map<String, Integer> orders = new HashMap<>();
+  private final Map<String, Integer> counts = new HashMap<>();
   private final Map<String, List<Integer>> trips = new HashMap<>();
   private final Map<String, List<Integer>> blocks = new HashMap<>();
+  private final Map<String, FaultLowering.Fault> faults = new HashMap<>();
   private final Map<String, Integer> valued = new HashMap<>();
+  private final Map<String, Function<List<Integer>, Expr>> steps = new HashMap<>();
   private final Parts parts;
 
   Meanings(Parts parts) {
@@ -71,8 +74,11 @@ final class Meanings {
     domains.put(e.name().text(), domain);
   }
 
-  void command(Symbol.Equipment e, int variable) {
-    commands.put(e.name().text(), variable);
+  /**
+   * @param command which of its commands
+   */
+  void command(Symbol.Equipment e, int command, int variable) {
+    commands.computeIfAbsent(e.name().text(), k -> new HashMap<>()).put(command, variable);
   }
 
   void selector(Symbol.Selector s, int variable) {
@@ -83,12 +89,21 @@ final class Meanings {
     gauges.put(s.name().text(), gauge);
   }
 
-  void order(Symbol.Analyser a, Symbol.Setpoint s, int variable) {
+  void order(Symbol a, Symbol.Setpoint s, int variable) {
     orders.put(pair(a, s), variable);
   }
 
   void trip(Symbol.Equipment e, int variable) {
     trips.computeIfAbsent(e.name().text(), k -> new ArrayList<>()).add(variable);
+  }
+
+  void count(Symbol.Count c, int variable) {
+    counts.put(c.name().text(), variable);
+  }
+
+  /** The faults of a thing that are part of the model. */
+  void fault(String name, FaultLowering.Fault fault) {
+    faults.put(name, fault);
   }
 
   /** A variable that is on while some interlock of a command of the equipment does not hold. */
@@ -109,12 +124,19 @@ final class Meanings {
     return get(valued, name);
   }
 
+  /**
+   * @param active whether one of some steps is active
+   */
+  void steps(Symbol.Sequence sequence, Function<List<Integer>, Expr> active) {
+    steps.put(sequence.name().text(), active);
+  }
+
   int positionOf(Symbol.Equipment e) {
     return get(positions, e.name().text());
   }
 
-  int commandOf(Symbol.Equipment e) {
-    return get(commands, e.name().text());
+  int commandOf(Symbol.Equipment e, int command) {
+    return Objects.requireNonNull(get(commands, e.name().text()).get(command));
   }
 
   boolean isCommanded(Symbol.Equipment e) {
@@ -129,7 +151,7 @@ final class Meanings {
     return trips.getOrDefault(e.name().text(), List.of());
   }
 
-  private static String pair(Symbol.Analyser a, Symbol.Setpoint s) {
+  private static String pair(Symbol a, Symbol.Setpoint s) {
     return a.name() + "?" + s.name();
   }
 
@@ -156,7 +178,7 @@ final class Meanings {
       case Term.Broken b -> throw new IllegalStateException("lowered an error: " + b.span());
       case Term.Positioned p ->
           in(positionOf(p.equipment()), p.positions() & get(domains, p.equipment().name().text()));
-      case Term.Commanded c -> Expr.is(commandOf(c.equipment()), c.value());
+      case Term.Commanded c -> Expr.is(commandOf(c.equipment(), c.command()), c.value());
       case Term.Holds h -> get(truths, h.symbol().name().text());
       case Term.Selected s -> Expr.is(get(selectors, s.selector().name().text()), s.position());
       case Term.Beside b -> {
@@ -164,18 +186,32 @@ final class Meanings {
         yield gauge.in(gauge.bands().where(b.relation(), b.value()));
       }
       case Term.BesideSetpoint b -> besideSetpoint(b);
+      case Term.Faulty f -> faulty(f);
+      case Term.Counted c -> in(get(counts, c.count().name().text()), c.values());
       case Term.Tripped t -> anyOn(tripsOf(t.equipment()));
       case Term.Blocked b -> anyOn(blocksOf(b.equipment()));
       case Term.Valued v -> {
         int variable = valuedOf(v.variable());
         yield in(variable, v.values() & parts.variables.get(variable).domain());
       }
+      case Term.InStep s -> get(steps, s.sequence().name().text()).apply(s.steps());
       case Term.HowMany h -> Counting.of(h, each(h.operands(), memory), parts);
       case Term.Not n -> Expr.not(of(n.operand(), memory));
       case Term.All a -> Expr.all(each(a.operands(), memory));
       case Term.Any a -> Expr.any(each(a.operands(), memory));
       case Term.Remembering r -> memory.apply(r);
     };
+  }
+
+  /** A fault that no claim or scenario asks for never strikes. */
+  private Expr faulty(Term.Faulty f) {
+    FaultLowering.Fault fault = faults.get(f.symbol().name().text());
+    if (fault == null) {
+      return Expr.FALSE;
+    }
+    var any = new ArrayList<Expr>();
+    f.faults().forEach(name -> any.add(fault.is(name)));
+    return Expr.any(any);
   }
 
   /** A variable has one of these values. */

@@ -5,6 +5,7 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
+import stoplog.dsl.resolve.QualityResolver;
 import stoplog.dsl.resolve.Symbol;
 import stoplog.model.Expr;
 import stoplog.model.FieldChange.Cause;
@@ -18,12 +19,14 @@ final class PanelLowering {
   private final Parts parts;
   private final Meanings meanings;
   private final Expr powered;
+  private final FaultLowering faults;
   private final Map<String, Integer> touch = new LinkedHashMap<>();
 
-  PanelLowering(Parts parts, Meanings meanings, Expr powered) {
+  PanelLowering(Parts parts, Meanings meanings, Expr powered, FaultLowering faults) {
     this.parts = parts;
     this.meanings = meanings;
     this.powered = powered;
+    this.faults = faults;
   }
 
   void lower(Symbol symbol) {
@@ -36,7 +39,7 @@ final class PanelLowering {
     } else if (symbol instanceof Symbol.Button b && b.hold()) {
       int held = parts.flag(name, Role.PANEL, "released", "held", b.text(), at);
       Expr on = Expr.is(held, 1);
-      meanings.truth(b, on);
+      meanings.truth(b, pressed(b, on));
       parts.change(
           name + " held", Cause.OPERATOR, Expr.not(on), null, List.of(Parts.set(held, 1, at)), at);
       parts.change(
@@ -44,7 +47,7 @@ final class PanelLowering {
     } else if (symbol instanceof Symbol.Button b) {
       int pressed = parts.flag(name, Role.PANEL, "released", "pressed", b.text(), at);
       Expr on = Expr.is(pressed, 1);
-      meanings.truth(b, on);
+      meanings.truth(b, pressed(b, on));
       touch.put(name, pressed);
       parts.change(
           name + " pressed",
@@ -54,6 +57,20 @@ final class PanelLowering {
           List.of(Parts.set(pressed, 1, at)),
           at);
     }
+  }
+
+  /** What the controller sees of a button: one that is stuck is pressed for good. */
+  private Expr pressed(Symbol.Button b, Expr on) {
+    String name = b.name().text();
+    FaultLowering.Fault fault =
+        faults.declare(name, QualityResolver.faults(b), b.name().span());
+    if (fault == null) {
+      return on;
+    }
+    faults.strikes(
+        fault, QualityResolver.STUCK, FaultLowering.words(name, QualityResolver.STUCK), List.of());
+    Expr seen = Expr.any(on, fault.is(QualityResolver.STUCK));
+    return parts.define(name + " seen", seen, b.text(), b.name().span());
   }
 
   /** Stays as it is turned, with or without power, and may stand either way at the start. */

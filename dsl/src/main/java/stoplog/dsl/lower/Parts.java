@@ -74,6 +74,11 @@ final class Parts {
     return new Assignment(variable, new Expr.Constant(value), origin);
   }
 
+  /** The first so many values as bits. */
+  static long values(int count) {
+    return count == 64 ? -1L : (1L << count) - 1;
+  }
+
   /** A number of microseconds as quanta; always whole, by the choice of the quantum. */
   long quanta(long micros) {
     if (micros % quantumMicros != 0) {

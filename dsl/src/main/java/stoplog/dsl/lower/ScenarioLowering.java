@@ -65,7 +65,7 @@ public final class ScenarioLowering {
   /** What leads from one stage to the next: an event, or a time that is looked at. */
   private record Moment(long micros, @Nullable Event event, Span span) {
     String words() {
-      return event == null ? seconds(micros) + " have passed" : event.words();
+      return event == null ? seconds(micros) + " after the start" : event.words();
     }
   }
 
@@ -158,7 +158,7 @@ public final class ScenarioLowering {
 
   private void variables() {
     var words = new ArrayList<>(List.of("not as given", "at the start"));
-    moments.forEach(m -> words.add("after: " + m.words()));
+    moments.forEach(m -> words.add("from: " + m.words()));
     String course = id + ".course";
     Span at = scenario.span();
     stage = parts.variable(course, Role.TIMER, words, 1L << FIRST, "", at);

@@ -16,8 +16,8 @@ import stoplog.model.Role;
 import stoplog.source.Span;
 
 /**
- * Where an analyser stands beside the adjustable setpoints it is compared with. One variable for each
- * analyser and setpoint serves all their comparisons: the value is below the setpoint, equal to it or
+ * Where an analyser or transmitter stands beside the adjustable setpoints it is compared with. One
+ * variable for each instrument and setpoint serves all their comparisons: the value is below the setpoint, equal to it or
  * above it.
  *
  * <p>INVARIANT (truthful): an order is always one that the value's band allows. Below the setpoint's
@@ -33,7 +33,7 @@ final class SetpointOrders {
   private final Meanings meanings;
   private final Map<String, Map<String, Symbol.Setpoint>> compared = new LinkedHashMap<>();
   private final Map<String, List<Beside>> bySetpoint = new LinkedHashMap<>();
-  private final Map<String, List<Beside>> byAnalyser = new LinkedHashMap<>();
+  private final Map<String, List<Beside>> byInstrument = new LinkedHashMap<>();
 
   /**
    * One pair.
@@ -41,7 +41,7 @@ final class SetpointOrders {
    * @param bands for each order, the bands of the value in which it can be
    */
   private record Beside(
-      Symbol.Analyser analyser, Symbol.Setpoint setpoint, int order, Meanings.Gauge gauge,
+      Symbol instrument, Symbol.Setpoint setpoint, int order, Meanings.Gauge gauge,
       long[] bands) {
     /** The bands in which the setting matters. */
     long inside() {
@@ -54,7 +54,7 @@ final class SetpointOrders {
   }
 
   /**
-   * One way to stand beside all setpoints of an analyser in one of its bands.
+   * One way to stand beside all setpoints of an instrument in one of its bands.
    *
    * @param words for the setpoints whose window the band lies in: {@code ", above orp_trip"}
    * @param effects all orders
@@ -72,8 +72,13 @@ final class SetpointOrders {
     }
   }
 
-  /** The orders of an analyser, whose variable there is already. */
-  void declare(Symbol.Analyser a) {
+  /** Whether the instrument is compared with any setpoint. */
+  boolean compares(Symbol a) {
+    return compared.containsKey(a.name().text());
+  }
+
+  /** The orders of an instrument, whose variable there is already. */
+  void declare(Symbol a) {
     String tag = a.name().text();
     var pairs = new ArrayList<Beside>();
     for (Symbol.Setpoint s : compared.getOrDefault(tag, Map.of()).values()) {
@@ -91,7 +96,7 @@ final class SetpointOrders {
       pairs.add(pair);
       bySetpoint.computeIfAbsent(s.name().text(), k -> new ArrayList<>()).add(pair);
     }
-    byAnalyser.put(tag, pairs);
+    byInstrument.put(tag, pairs);
   }
 
   /** For each order, the bands with a value that stands so to some setting. */
@@ -111,8 +116,8 @@ final class SetpointOrders {
     return possible;
   }
 
-  /** Brings the orders of an analyser in line with its band, once the start has settled that. */
-  void start(Symbol.Analyser a) {
+  /** Brings the orders of an instrument in line with its band, once the start has settled that. */
+  void start(Symbol a) {
     for (Beside p : pairs(a)) {
       var fits = new ArrayList<Expr>();
       for (int o = 0; o < WORDS.length; o++) {
@@ -132,12 +137,12 @@ final class SetpointOrders {
     }
   }
 
-  private List<Beside> pairs(Symbol.Analyser a) {
-    return byAnalyser.getOrDefault(a.name().text(), List.of());
+  private List<Beside> pairs(Symbol a) {
+    return byInstrument.getOrDefault(a.name().text(), List.of());
   }
 
   /** Every way to land in a band: 3 to the power of the setpoints whose windows it lies in. */
-  List<Landing> landings(Symbol.Analyser a, int band) {
+  List<Landing> landings(Symbol a, int band) {
     var landings = new ArrayList<>(List.of(new Landing("", List.of(), List.of())));
     for (Beside p : pairs(a)) {
       boolean open = (p.inside() >>> band & 1) != 0;
@@ -191,7 +196,7 @@ final class SetpointOrders {
       int o = orders.get(i);
       guards.add(p.gauge().in(p.bands()[o] & p.inside()));
       guards.add(Expr.not(Expr.is(p.order(), o)));
-      words.add(set(o) + " " + p.analyser().name());
+      words.add(set(o) + " " + p.instrument().name());
       effects.add(Parts.set(p.order(), o, p.at()));
     }
     Beside first = passed.getFirst();

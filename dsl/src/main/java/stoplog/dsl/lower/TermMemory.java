@@ -112,7 +112,7 @@ final class TermMemory {
   }
 
   private int variable(Term.Remembering t, String name, Role role, String... values) {
-    return parts.variable(name, role, List.of(values), 1, words(t), t.span());
+    return parts.variable(name, role, List.of(values), 1, AsWritten.oneLine(t.span()), t.span());
   }
 
   private void assign(Term.Remembering t, int variable, Expr value) {
@@ -124,17 +124,12 @@ final class TermMemory {
     var latest = parts.bound(t.window().highMicros());
     int clock = parts.clock(name, running, latest, t.span());
     parts.change(
-        "timer of " + owner + " elapsed (" + words(t) + ")",
+        "timer of " + owner + " elapsed (" + AsWritten.oneLine(t.span()) + ")",
         Cause.TIMER,
         running,
         new Timing(clock, parts.bound(t.window().lowMicros()), latest),
         List.of(new Assignment(timer, next, t.span())),
         t.span());
-  }
-
-  /** As written, on one line. */
-  private static String words(Term t) {
-    return t.span().text().replaceAll("\\s+", " ");
   }
 
   private static Expr constant(int value) {

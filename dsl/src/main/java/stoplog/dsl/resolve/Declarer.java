@@ -1,22 +1,15 @@
 package stoplog.dsl.resolve;
 
-import java.util.ArrayList;
-import java.util.HashMap;
-import java.util.LinkedHashMap;
 import java.util.LinkedHashSet;
 import java.util.List;
-import java.util.Map;
 import java.util.Set;
 import org.jspecify.annotations.Nullable;
 import stoplog.diag.Code;
 import stoplog.diag.Diagnostic;
-import stoplog.dsl.kinds.Kind;
-import stoplog.dsl.kinds.StandardKinds;
 import stoplog.dsl.tree.Declaration;
 import stoplog.dsl.tree.Quantity;
 import stoplog.dsl.tree.Window;
 import stoplog.dsl.tree.Word;
-import stoplog.source.Span;
 
 /**
  * First pass: gives every declared name its symbol, so that the second may read them in any order.
@@ -25,18 +18,20 @@ final class Declarer {
   private final Scope scope;
   private final Quantities quantities;
   private final List<Diagnostic> diagnostics;
+  private final EquipmentDeclarer equipment;
   private final LogicDeclarer logic;
 
-  Declarer(Scope scope, Quantities quantities, List<Diagnostic> diagnostics) {
+  Declarer(Scope scope, Quantities quantities, Kinds kinds, List<Diagnostic> diagnostics) {
     this.scope = scope;
     this.quantities = quantities;
     this.diagnostics = diagnostics;
+    this.equipment = new EquipmentDeclarer(scope, quantities, kinds, diagnostics);
     this.logic = new LogicDeclarer(scope, quantities, diagnostics);
   }
 
   void declare(Declaration declaration) {
     switch (declaration) {
-      case Declaration.Equipment e -> equipment(e);
+      case Declaration.Equipment e -> equipment.declare(e);
       case Declaration.Condition c ->
           scope.add(new Symbol.Condition(c.name(), c.text(), false));
       case Declaration.Derived d -> scope.add(new Symbol.Condition(d.name(), d.text(), true));
@@ -46,7 +41,7 @@ final class Declarer {
           scope.add(new Symbol.Level(l.tag(), l.text(), unit));
         }
       }
-      case Declaration.Switch s -> scope.add(new Symbol.Switch(s.tag(), s.text()));
+      case Declaration.Switch s -> scope.add(QualityResolver.wired(s, diagnostics));
       case Declaration.Analyser a -> {
         Unit unit = unit(a.unit(), a.tag());
         if (unit != null) {
@@ -59,8 +54,20 @@ final class Declarer {
       case Declaration.Requirement r -> scope.add(new Symbol.Claim(r.id(), r.text()));
       case Declaration.KindOf k -> {}
       case Declaration.Pipe p -> {}
-      case Declaration.Count c -> scope.forgive(c.name().text());
-      case Declaration.Transmitter t -> scope.forgive(t.tag().text());
+      case Declaration.Count c -> {
+        Symbol.Count count = ProcessResolver.count(c, diagnostics);
+        if (count == null) {
+          scope.forgive(c.name().text());
+        } else {
+          scope.add(count);
+        }
+      }
+      case Declaration.Transmitter t -> {
+        Unit unit = unit(t.unit(), t.tag());
+        if (unit != null) {
+          scope.add(new Symbol.Transmitter(t.tag(), t.text(), unit));
+        }
+      }
       case Declaration.Scenario s -> scope.add(new Symbol.Scenario(s.id(), s.text()));
       case Declaration.Header h -> {}
       case Declaration.Reacts r -> {}
@@ -75,118 +82,6 @@ final class Declarer {
       scope.forgive(gauge.text());
     }
     return unit;
-  }
-
-  private void equipment(Declaration.Equipment e) {
-    Kind kind = StandardKinds.named(e.kind().text());
-    if (kind == null) {
-      unknownKind(e);
-      return;
-    }
-    var windows = new LinkedHashMap<String, TimeWindow>();
-    var feedbacks = new LinkedHashMap<String, Word>();
-    var stated = new HashMap<String, Span>();
-    Kind.Fail fail = null;
-    for (Declaration.Member m : e.members()) {
-      switch (m) {
-        case Declaration.Timing t -> {
-          if (!kind.windows().contains(t.name().text())) {
-            unknownMember(t.name(), kind, kind.windows());
-          } else if (once("`" + t.name() + "`", t.span(), stated)) {
-            windows.put(t.name().text(), quantities.timeWindow(t.window(), t.name() + " time"));
-          }
-        }
-        case Declaration.Fails f -> {
-          Kind.Fail found = kind.statesFail() ? kind.fail(f.state().text()) : null;
-          if (e.byHand() && kind.statesFail()) {
-            diagnostics.add(
-                Diagnostic.of(
-                        Code.UNKNOWN_MEMBER,
-                        f.span(),
-                        e.tag() + " is moved by hand and never fails")
-                    .withWhy("without power it stays as the operator set it")
-                    .withFix("leave this out"));
-          } else if (found == null) {
-            failsWrong(f, kind);
-          } else if (once("`fails`", f.span(), stated)) {
-            fail = found;
-          }
-        }
-        case Declaration.Driven d -> notYet(d.span());
-        case Declaration.Proves p -> {
-          if (!kind.feedbacks().containsKey(p.state().text())) {
-            unknownMember(p.state(), kind, List.copyOf(kind.feedbacks().keySet()));
-            scope.forgive(p.tag().text());
-          } else if (once("`proves " + p.state() + "`", p.span(), stated)) {
-            feedbacks.put(p.state().text(), p.tag());
-          }
-        }
-      }
-    }
-    boolean added =
-        scope.add(
-            new Symbol.Equipment(
-                e.tag(), e.text(), kind, e.byHand(), windows, fail, feedbacks, e.span()));
-    if (added) {
-      feedbacks.forEach((state, tag) -> scope.add(new Symbol.Feedback(tag, e.tag(), state)));
-    }
-  }
-
-  private void unknownKind(Declaration.Equipment e) {
-    var words = new ArrayList<String>();
-    StandardKinds.all().forEach(k -> words.add(k.word()));
-    String close = Closest.to(e.kind().text(), words);
-    Diagnostic d =
-        Diagnostic.of(
-                Code.UNKNOWN_KIND,
-                e.kind().span(),
-                "there is no kind of equipment `" + e.kind() + "`")
-            .withLabel("known are " + String.join(", ", words));
-    diagnostics.add(close == null ? d : d.withFix("did you mean `" + close + "`?"));
-    scope.forgive(e.tag().text());
-    for (Declaration.Member m : e.members()) {
-      if (m instanceof Declaration.Proves p) {
-        scope.forgive(p.tag().text());
-      }
-    }
-  }
-
-  private void unknownMember(Word word, Kind kind, List<String> known) {
-    String close = Closest.to(word.text(), known);
-    Diagnostic d =
-        Diagnostic.of(
-                Code.UNKNOWN_MEMBER,
-                word.span(),
-                kind.withArticle() + " has no `" + word + "` to state")
-            .withLabel("can state " + String.join(", ", known));
-    diagnostics.add(close == null ? d : d.withFix("did you mean `" + close + "`?"));
-  }
-
-  private void failsWrong(Declaration.Fails f, Kind kind) {
-    if (kind.statesFail()) {
-      var words = new ArrayList<String>();
-      kind.fails().forEach(k -> words.add(k.words()));
-      unknownMember(f.state(), kind, words);
-    } else {
-      diagnostics.add(
-          Diagnostic.of(Code.UNKNOWN_MEMBER, f.span(), kind.withArticle() + " has no fail position")
-              .withWhy(
-                  "without power "
-                      + kind.withArticle()
-                      + " always goes "
-                      + kind.commands().getFirst())
-              .withFix("leave this out"));
-    }
-  }
-
-  private boolean once(String what, Span span, Map<String, Span> stated) {
-    Span first = stated.putIfAbsent(what, span);
-    if (first != null) {
-      diagnostics.add(
-          Diagnostic.of(Code.STATED_TWICE, span, what + " is stated twice")
-              .withRelated(first, "first time"));
-    }
-    return first == null;
   }
 
   private void panelItem(Declaration.PanelItem item) {
@@ -290,11 +185,7 @@ final class Declarer {
       case Declaration.Duty d -> logic.duty(d);
       case Declaration.Alarm a -> logic.alarm(a);
       case Declaration.AlarmGroup g -> logic.group(g);
-      case Declaration.Sequence s -> scope.forgive(s.name().text());
+      case Declaration.Sequence s -> ChartResolver.declare(s, scope);
     }
-  }
-
-  private void notYet(Span span) {
-    diagnostics.add(Diagnostic.of(Code.NOT_SUPPORTED, span, "this is not supported yet"));
   }
 }

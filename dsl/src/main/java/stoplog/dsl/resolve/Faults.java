@@ -8,8 +8,8 @@ final class Faults {
 
   /** The names of its faults, in the order of the values of its fault variable from 1 on. */
   static List<String> of(Symbol symbol) {
-    return switch (symbol) {
-      default -> List.of();
-    };
+    return symbol instanceof Symbol.Equipment e
+        ? e.kind().faultNames()
+        : QualityResolver.faults(symbol);
   }
 }

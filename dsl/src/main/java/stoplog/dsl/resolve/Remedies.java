@@ -27,12 +27,14 @@ final class Remedies {
     return e.kind().feedbacks().getOrDefault(state, "ZS") + tag.substring(tag.indexOf('-'));
   }
 
-  /** How logic can come to know a condition or level. */
+  /** How logic can come to know a condition, level or count. */
   static String instrumentFor(Symbol truth) {
     String example =
         truth instanceof Symbol.Level
             ? "`switch LSL-1 follows " + truth.name() + " < ... within 0..2 s`"
-            : "`switch FS-1 follows " + truth.name() + " within 0..2 s`";
+            : truth instanceof Symbol.Count
+                ? "`switch ZS-1 follows " + truth.name() + " >= ... within 0..2 s`"
+                : "`switch FS-1 follows " + truth.name() + " within 0..2 s`";
     return "read an instrument that follows it, such as " + example;
   }
 
@@ -42,6 +44,7 @@ final class Remedies {
       case Symbol.Equipment e -> "`" + e.name() + " is " + firstState(e) + "`";
       case Symbol.Feedback f -> "`" + f.equipment() + " is " + f.state() + "`";
       case Symbol.Switch s -> "what " + s.name() + " follows";
+      case Symbol.Transmitter t -> "what " + t.name() + " follows";
       case Symbol.Analyser a -> "the condition that moves " + a.name();
       default -> "a condition of the process: `condition x comes and goes`";
     };

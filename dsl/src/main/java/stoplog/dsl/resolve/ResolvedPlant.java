@@ -21,6 +21,7 @@ public record ResolvedPlant(
     @Nullable Reaction reacts,
     @Nullable Span power,
     List<Symbol.Equipment> equipment,
+    List<Driven> driven,
     List<Symbol.Condition> free,
     List<Derived> derived,
     List<LevelProcess> levels,
@@ -29,12 +30,16 @@ public record ResolvedPlant(
     List<Symbol> panel,
     List<Statement> program,
     List<Claim> claims,
-    List<Scenario> scenarios) {
+    List<Scenario> scenarios,
+    List<Caused> caused,
+    List<Counting> counts,
+    List<Transmitting> transmitters) {
   /** The panel button of this name resets every trip that names no other. */
   public static final String RESET = "reset";
 
   public ResolvedPlant {
     equipment = List.copyOf(equipment);
+    driven = List.copyOf(driven);
     free = List.copyOf(free);
     derived = List.copyOf(derived);
     levels = List.copyOf(levels);
@@ -43,6 +48,9 @@ public record ResolvedPlant(
     panel = List.copyOf(panel);
     program = List.copyOf(program);
     claims = List.copyOf(claims);
+    caused = List.copyOf(caused);
+    counts = List.copyOf(counts);
+    transmitters = List.copyOf(transmitters);
     scenarios = List.copyOf(scenarios);
   }
 
@@ -57,21 +65,105 @@ public record ResolvedPlant(
 
   public record Reaction(long micros, int coincident, Span span) {}
 
+  /**
+   * What of the process moves a piece of equipment.
+   *
+   * @param drive which of its kind's drives
+   */
+  public record Driven(Symbol.Equipment equipment, int drive, Term when, Span span) {}
+
   /** A condition that holds when something else does. */
   public record Derived(Symbol.Condition condition, Term holdsWhen) {}
 
   /**
-   * @param start in the base unit; {@code null} for anywhere
+   * Why a condition starts or ends, or a count goes one step up or down.
+   *
+   * @param within it must, that long after the reason began to hold (or the last step was made);
+   *     {@code null} if it may at any time but need not
    */
-  public record LevelProcess(
-      Symbol.Level level, List<Movement> movements, @Nullable Ratio start, Span span) {
-    public LevelProcess {
-      movements = List.copyOf(movements);
+  public record Cause(boolean up, @Nullable TimeWindow within, Term when, Span span) {}
+
+  /**
+   * A condition that starts and ends for stated reasons only.
+   *
+   * @param initially the values it may begin with: bit 0 absent, bit 1 present
+   */
+  public record Caused(
+      Symbol.Condition condition, List<Cause> causes, long initially, Span span) {
+    public Caused {
+      causes = List.copyOf(causes);
     }
   }
 
-  /** From a value to another, in base units, in a time, while something holds. */
-  public record Movement(Ratio from, Ratio to, TimeWindow time, Term during, Span span) {}
+  /**
+   * A number that goes one step at a time, for stated reasons, between its ends.
+   *
+   * @param initially the values it may begin with: bit v for the v-th, the least being 0
+   */
+  public record Counting(Symbol.Count count, List<Cause> causes, long initially, Span span) {
+    public Counting {
+      causes = List.copyOf(causes);
+    }
+  }
+
+  /**
+   * A level or another value of the process. All values are in the base unit.
+   *
+   * @param least it is never below this; {@code null} if unbounded, and then it only moves freely
+   * @param most it is never above this; {@code null} if unbounded, and then it only moves freely
+   * @param start {@code null} for anywhere
+   */
+  public record LevelProcess(
+      Symbol.Level level,
+      @Nullable Ratio least,
+      @Nullable Ratio most,
+      List<Movement> movements,
+      List<Free> free,
+      @Nullable Ratio start,
+      Span span) {
+    public LevelProcess {
+      movements = List.copyOf(movements);
+      free = List.copyOf(free);
+    }
+  }
+
+  /**
+   * A value moves at a rate while something holds. Rates are in base units per microsecond, below 0
+   * for a fall.
+   *
+   * @param slow the rate that is nearer to 0; 0 if it may as well stand still
+   * @param fast the rate that is further from 0
+   * @param time the times in which the rate was stated, which the quantum divides
+   */
+  public record Movement(Ratio slow, Ratio fast, TimeWindow time, Term during, Span span) {
+    public boolean rises() {
+      return fast.signum() > 0;
+    }
+  }
+
+  /**
+   * A value moves at any time, to a neighbouring band or to any.
+   *
+   * @param during {@code null} for always
+   */
+  public record Free(boolean gradual, @Nullable Term during, Span span) {}
+
+  /**
+   * A transmitter and the value it follows. All values are in the base unit.
+   *
+   * @param least the low end of its range; {@code null} if it shows any value
+   * @param most the high end of its range; {@code null} if it shows any value
+   * @param lag {@code null} if it follows at once
+   * @param deadBand so far it may be from the truth for ever; 0 for not at all
+   */
+  public record Transmitting(
+      Symbol.Transmitter instrument,
+      Symbol.Level follows,
+      @Nullable Ratio least,
+      @Nullable Ratio most,
+      @Nullable TimeWindow lag,
+      Ratio deadBand,
+      Span span) {}
 
   /** A switch and what it follows; at once if there is no lag. */
   public record Following(
@@ -84,7 +176,7 @@ public record ResolvedPlant(
   public record Side(boolean above, Ratio limit, TimeWindow lag, Term of) {}
 
   /** A statement of the logic. */
-  public sealed interface Statement permits SetLatch, SetSignal, Drive, Keeping {
+  public sealed interface Statement permits SetLatch, SetSignal, Drive, Keeping, Chart {
     Span span();
   }
 
@@ -113,6 +205,11 @@ public record ResolvedPlant(
     public Drive {
       values = List.copyOf(values);
       guards = List.copyOf(guards);
+    }
+
+    /** Which of the equipment's commands it is; 0 with a verb that its kind does not have. */
+    public int command() {
+      return Math.max(0, equipment.kind().command(verb.text()));
     }
   }
 
@@ -245,6 +342,7 @@ public record ResolvedPlant(
         reacts,
         power,
         equipment,
+        driven,
         free,
         derived,
         levels,
@@ -253,7 +351,10 @@ public record ResolvedPlant(
         panel,
         program,
         these,
-        those);
+        those,
+        caused,
+        counts,
+        transmitters);
   }
 
   /** The plant without its scenarios, which have models of their own. */
@@ -288,8 +389,18 @@ public record ResolvedPlant(
   /** Every term of the plant, each with its parts. */
   public void eachTerm(Consumer<Term> visitor) {
     eachLogicTerm(visitor);
+    driven.forEach(d -> d.when().each(visitor));
     derived.forEach(d -> d.holdsWhen().each(visitor));
-    levels.forEach(l -> l.movements().forEach(m -> m.during().each(visitor)));
+    caused.forEach(c -> c.causes().forEach(w -> w.when().each(visitor)));
+    counts.forEach(c -> c.causes().forEach(w -> w.when().each(visitor)));
+    for (LevelProcess l : levels) {
+      l.movements().forEach(m -> m.during().each(visitor));
+      for (Free f : l.free()) {
+        if (f.during() != null) {
+          f.during().each(visitor);
+        }
+      }
+    }
     switches.forEach(s -> s.follows().each(visitor));
     for (Measuring a : analysers) {
       if (a.side() != null) {
@@ -326,6 +437,7 @@ public record ResolvedPlant(
         yield terms;
       }
       case Keeping k -> k.terms();
+      case Chart c -> c.terms();
     };
   }
 }

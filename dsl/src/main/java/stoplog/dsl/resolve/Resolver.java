@@ -2,18 +2,18 @@ package stoplog.dsl.resolve;
 
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Map;
 import org.jspecify.annotations.Nullable;
 import stoplog.diag.Code;
 import stoplog.diag.Diagnostic;
+import stoplog.dsl.kinds.Kind;
 import stoplog.dsl.resolve.ResolvedPlant.AtValue;
 import stoplog.dsl.resolve.ResolvedPlant.Claim;
 import stoplog.dsl.resolve.ResolvedPlant.Derived;
 import stoplog.dsl.resolve.ResolvedPlant.Drive;
 import stoplog.dsl.resolve.ResolvedPlant.Following;
 import stoplog.dsl.resolve.ResolvedPlant.Guard;
-import stoplog.dsl.resolve.ResolvedPlant.LevelProcess;
 import stoplog.dsl.resolve.ResolvedPlant.Measuring;
-import stoplog.dsl.resolve.ResolvedPlant.Movement;
 import stoplog.dsl.resolve.ResolvedPlant.Reaction;
 import stoplog.dsl.resolve.ResolvedPlant.SetLatch;
 import stoplog.dsl.resolve.ResolvedPlant.SetSignal;
@@ -31,14 +31,18 @@ public final class Resolver {
   private final Quantities quantities;
   private final TermResolver terms;
   private final ClaimResolver claimResolver;
+  private final DriveResolver drives;
+  private final Kinds kinds;
+  private final ProcessResolver process;
   private final LogicResolver logic;
+  private final ChartResolver charts;
 
   private @Nullable Reaction reacts;
   private @Nullable Span power;
   private final List<Symbol.Equipment> equipment = new ArrayList<>();
+  private final List<ResolvedPlant.Driven> driven = new ArrayList<>();
   private final List<Symbol.Condition> free = new ArrayList<>();
   private final List<Derived> derived = new ArrayList<>();
-  private final List<LevelProcess> levels = new ArrayList<>();
   private final List<Following> switches = new ArrayList<>();
   private final List<Measuring> analysers = new ArrayList<>();
   private final List<Symbol> panel = new ArrayList<>();
@@ -46,31 +50,42 @@ public final class Resolver {
   private final List<Claim> claims = new ArrayList<>();
   private final List<Scenario> scenarios = new ArrayList<>();
 
-  private Resolver(PlantTree tree, List<Diagnostic> diagnostics) {
+  private Resolver(PlantTree tree, Map<String, Kind> shipped, List<Diagnostic> diagnostics) {
     this.tree = tree;
     this.diagnostics = diagnostics;
     this.scope = new Scope(tree.unread(), diagnostics);
     this.quantities = new Quantities(diagnostics);
     this.terms = new TermResolver(scope, quantities, diagnostics);
+    this.drives = new DriveResolver(terms);
+    this.kinds = Kinds.of(tree, shipped, diagnostics);
+    this.process = new ProcessResolver(scope, quantities, terms, diagnostics);
     this.claimResolver = new ClaimResolver(scope, quantities, terms, diagnostics);
     this.logic = new LogicResolver(scope, terms, diagnostics);
+    this.charts = new ChartResolver(scope, terms, logic, diagnostics);
   }
 
   /** A resolved plant and its names. */
   public record Resolved(ResolvedPlant plant, Scope scope) {}
 
-  /** The plant as far as it could be resolved; the rest is told. Linear in the size of the tree. */
-  public static Resolved resolve(PlantTree tree, List<Diagnostic> diagnostics) {
-    return new Resolver(tree, diagnostics).run();
+  /**
+   * The plant as far as it could be resolved; the rest is told. Linear in the size of the tree.
+   *
+   * @param shipped the kinds of equipment that every plant knows, by their word
+   */
+  public static Resolved resolve(
+      PlantTree tree, Map<String, Kind> shipped, List<Diagnostic> diagnostics) {
+    return new Resolver(tree, shipped, diagnostics).run();
   }
 
   private Resolved run() {
-    var declarer = new Declarer(scope, quantities, diagnostics);
+    var declarer = new Declarer(scope, quantities, kinds, diagnostics);
     tree.declarations().forEach(declarer::declare);
+    terms.pipes().draw(tree.declarations());
     String name = header();
     for (Declaration d : tree.declarations()) {
       declaration(d);
     }
+    terms.pipes().offer();
     return new Resolved(
         new ResolvedPlant(
             tree.file(),
@@ -78,15 +93,19 @@ public final class Resolver {
             reacts,
             power,
             equipment,
+            driven,
             free,
             derived,
-            levels,
+            process.levels,
             switches,
             analysers,
             panel,
-            program,
+            ChartResolver.withCommands(program),
             claims,
-            scenarios),
+            scenarios,
+            process.caused,
+            process.counts,
+            process.transmitters),
         scope);
   }
 
@@ -130,12 +149,13 @@ public final class Resolver {
       case Declaration.Equipment e -> {
         if (scope.declaredAt(e.tag()) instanceof Symbol.Equipment s) {
           equipment.add(s);
+          driven.addAll(drives.of(e, s));
         }
       }
-      case Declaration.KindOf k -> notYet(k.name().span());
-      case Declaration.Pipe p -> notYet(p.span());
-      case Declaration.Count c -> notYet(c.name().span());
-      case Declaration.Transmitter t -> notYet(t.tag().span());
+      case Declaration.KindOf k -> {}
+      case Declaration.Pipe p -> {}
+      case Declaration.Count c -> process.count(c);
+      case Declaration.Transmitter t -> process.transmitter(t);
       case Declaration.Scenario s -> {
         boolean powerMayFail =
             tree.declarations().stream().anyMatch(Declaration.PowerMayFail.class::isInstance);
@@ -147,9 +167,8 @@ public final class Resolver {
       }
       case Declaration.Condition c -> {
         if (!c.causes().isEmpty() || !c.initially().isEmpty()) {
-          notYet(c.name().span());
-        }
-        if (scope.declaredAt(c.name()) instanceof Symbol.Condition s) {
+          process.condition(c);
+        } else if (scope.declaredAt(c.name()) instanceof Symbol.Condition s) {
           free.add(s);
         }
       }
@@ -159,7 +178,7 @@ public final class Resolver {
           derived.add(new Derived(s, term));
         }
       }
-      case Declaration.Level l -> level(l);
+      case Declaration.Level l -> process.level(l);
       case Declaration.Switch s -> {
         Term follows = terms.resolve(s.follows(), View.PROCESS);
         TimeWindow lag = s.lag() == null ? null : quantities.timeWindow(s.lag(), "lag");
@@ -199,61 +218,6 @@ public final class Resolver {
       coincident = quantities.count(count, 1, 63, "coincident changes");
     }
     reacts = new Reaction(micros == null ? 1_000_000 : micros, coincident, r.span());
-  }
-
-  private void notYet(Span span) {
-    diagnostics.add(Diagnostic.of(Code.NOT_SUPPORTED, span, "this is not supported yet"));
-  }
-
-  private void level(Declaration.Level l) {
-    if (!(scope.declaredAt(l.tag()) instanceof Symbol.Level s)) {
-      return;
-    }
-    var movements = new ArrayList<Movement>();
-    for (Declaration.Moving moving : l.movements()) {
-      if (!(moving instanceof Declaration.Movement m)) {
-        notYet(moving.span());
-        continue;
-      }
-      TimeWindow time = quantities.timeWindow(m.time(), "time");
-      Term during = terms.resolve(m.during(), View.PROCESS);
-      Ratio from = s.unit().toBase(Ratio.of(m.from().value()));
-      Ratio to = s.unit().toBase(Ratio.of(m.to().value()));
-      if (from.equals(to)) {
-        diagnostics.add(
-            Diagnostic.of(Code.NO_MOVEMENT, m.to().span(), "this movement ends where it begins"));
-      } else if (time.lowMicros() == 0) {
-        diagnostics.add(
-            Diagnostic.of(Code.NO_TIME, m.time().low().span(), "a movement takes some time")
-                .withLabel("must be longer than nothing"));
-      } else {
-        movements.add(new Movement(from, to, time, during, m.span()));
-      }
-    }
-    Ratio start = null;
-    for (Quantity q : l.startsAt()) {
-      if (start != null) {
-        diagnostics.add(Diagnostic.of(Code.STATED_TWICE, q.span(), "the start is stated twice"));
-        break;
-      }
-      start = quantities.value(q, q.unit(), s.unit(), s.name().text());
-      if (start != null && !movements.isEmpty() && !inSpan(start, movements)) {
-        diagnostics.add(
-            Diagnostic.of(Code.OUTSIDE_SPAN, q.span(), "the level starts outside its span")
-                .withWhy("no movement ever leads there"));
-      }
-    }
-    levels.add(new LevelProcess(s, movements, start, l.span()));
-  }
-
-  private static boolean inSpan(Ratio value, List<Movement> movements) {
-    boolean someBelow = false;
-    boolean someAbove = false;
-    for (Movement m : movements) {
-      someBelow |= m.from().compareTo(value) <= 0 || m.to().compareTo(value) <= 0;
-      someAbove |= m.from().compareTo(value) >= 0 || m.to().compareTo(value) >= 0;
-    }
-    return someBelow && someAbove;
   }
 
   private void analyser(Declaration.Analyser a) {
@@ -312,7 +276,7 @@ public final class Resolver {
       case Declaration.Duty d -> statement(logic.duty(d));
       case Declaration.Alarm a -> statement(logic.alarm(a));
       case Declaration.AlarmGroup g -> statement(logic.group(g));
-      case Declaration.Sequence s -> notYet(s.name().span());
+      case Declaration.Sequence s -> statement(charts.resolve(s));
     }
   }
 
@@ -337,7 +301,7 @@ public final class Resolver {
     }
     Symbol target = scope.find(c.tag());
     if (target instanceof Symbol.Equipment e) {
-      List<AtValue> values = logic.values(c, e.kind().commands());
+      List<AtValue> values = logic.values(c, e.kind().words(c.verb().text()));
       program.add(new Drive(e, c.verb(), c.tag().span(), demand, values, guards, c.span()));
     } else if (target != null) {
       diagnostics.add(

@@ -167,13 +167,12 @@ final class ScenarioResolver {
       case PRESS ->
           subject instanceof Symbol.Button b && !b.hold()
               ? operator(e, subject, 1, "pressed")
-              : cannot(e, subject, "only buttons are pressed", "`hold " + subject.name() + "`");
+              : cannot(e, subject, "only buttons are pressed", instead(subject));
       case HOLD, RELEASE -> {
         boolean hold = e.deed() == ScenarioItem.Deed.HOLD;
         yield subject instanceof Symbol.Button b && b.hold()
             ? operator(e, subject, hold ? 1 : 0, hold ? "held" : "released")
-            : cannot(
-                e, subject, "only hold-buttons are held", "`press " + subject.name() + "`");
+            : cannot(e, subject, "only hold-buttons are held", instead(subject));
       }
       case TURN -> turned(e, subject);
       case START, END -> {
@@ -192,6 +191,15 @@ final class ScenarioResolver {
     };
   }
 
+  /** What the operator can do to it. */
+  private static String instead(Symbol subject) {
+    return switch (subject) {
+      case Symbol.Button b -> "`" + (b.hold() ? "hold " : "press ") + b.name() + "`";
+      case Symbol.Selector s -> "`turn " + s.name() + " to " + s.positions().getFirst() + "`";
+      default -> "";
+    };
+  }
+
   private static Event operator(
       ScenarioItem.Event e, Symbol subject, int value, String what) {
     String name = subject.name().text();
@@ -202,8 +210,16 @@ final class ScenarioResolver {
     Word state = java.util.Objects.requireNonNull(e.state());
     return switch (subject) {
       case Symbol.Selector s -> position(e, s.name().text(), s, state, s.positions());
-      case Symbol.Equipment q when q.byHand() ->
-          position(e, q.name() + ".command", q, state, q.kind().commands());
+      case Symbol.Key k -> position(e, k.name().text(), k, state, List.of("off", "on"));
+      case Symbol.Equipment q when q.byHand() -> {
+        List<Integer> called = q.kind().commandsCalled(state.text());
+        int command = called.isEmpty() ? 0 : called.getFirst();
+        List<String> words =
+            called.isEmpty()
+                ? q.kind().commandWords()
+                : q.kind().commands().get(command).words();
+        yield position(e, q.commandVariable(command), q, state, words);
+      }
       case Symbol.Equipment q ->
           cannot(
               e, q, "the logic moves it, not the operator", "declare it `by hand` if he does");
@@ -252,11 +268,13 @@ final class ScenarioResolver {
   private @Nullable Event cannot(
       ScenarioItem.Event e, Symbol subject, String why, String fix) {
     Span at = e.subject().span();
+    boolean held = subject instanceof Symbol.Button b && b.hold();
+    String what = held ? "a hold-button" : subject.what();
     diagnostics.add(
         Diagnostic.of(
                 Code.WRONG_USE,
                 at,
-                "`" + subject.name() + "` is " + subject.what() + ", and this cannot happen to it")
+                "`" + subject.name() + "` is " + what + ", and this cannot happen to it")
             .withRelated(subject.name().span(), "declared here")
             .withWhy(why)
             .withFix(fix));

@@ -6,9 +6,11 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
+import java.util.regex.Pattern;
 import org.jspecify.annotations.Nullable;
 import stoplog.diag.Code;
 import stoplog.diag.Diagnostic;
+import stoplog.dsl.tree.PlantTree;
 import stoplog.dsl.tree.Word;
 
 /** All names of a plant and what they stand for. */
@@ -18,11 +20,19 @@ public final class Scope {
 
   private final Map<String, Symbol> symbols = new LinkedHashMap<>();
   private final Set<String> unread;
+  private final List<Pattern> openWords;
   private final List<Diagnostic> diagnostics;
   private int guesses;
 
   Scope(Set<String> unread, List<Diagnostic> diagnostics) {
     this.unread = new HashSet<>(unread);
+    // A word of a template that could not be read stands for every word it might be filled to.
+    this.openWords =
+        unread.stream()
+            .filter(w -> w.contains("{"))
+            .limit(MAX_GUESSES)
+            .map(w -> Pattern.compile(w.replaceAll("\\{[^}]*\\}", "[A-Za-z0-9_]*")))
+            .toList();
     this.diagnostics = diagnostics;
   }
 
@@ -52,13 +62,20 @@ public final class Scope {
   /** The thing of this name; if there is none, that is told where the name stands first. */
   @Nullable Symbol find(Word name) {
     Symbol found = symbols.get(name.text());
-    if (found == null && unread.add(name.text())) {
+    if (found == null && !mayBeUnread(name.text()) && unread.add(name.text())) {
       Diagnostic d =
           Diagnostic.of(Code.UNKNOWN_NAME, name.span(), "nothing is called `" + name + "`");
       String closest = ++guesses > MAX_GUESSES ? null : Closest.to(name.text(), symbols.keySet());
       diagnostics.add(closest == null ? d : d.withFix("did you mean `" + closest + "`?"));
     }
     return found;
+  }
+
+  /** Whether something of this name may stand in a part of the text that could not be read. */
+  private boolean mayBeUnread(String name) {
+    return name.indexOf('{') >= 0
+        || unread.contains(PlantTree.ANYTHING)
+        || openWords.stream().anyMatch(w -> w.matcher(name).matches());
   }
 
   /** The thing of this name, or {@code null}, without a word. */

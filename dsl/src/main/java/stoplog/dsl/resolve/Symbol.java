@@ -24,6 +24,7 @@ public sealed interface Symbol {
    * @param windows the time windows the plant states, by their word
    * @param fail what it does without power; {@code null} if the plant does not say
    * @param feedbacks tag of the feedback for each state that is proven
+   * @param lags how late a feedback follows, by its state; at once where there is none
    */
   record Equipment(
       Word name,
@@ -33,11 +34,20 @@ public sealed interface Symbol {
       Map<String, TimeWindow> windows,
       Kind.@Nullable Fail fail,
       Map<String, Word> feedbacks,
+      Map<String, TimeWindow> lags,
       Span span)
       implements Symbol {
     public Equipment {
       windows = new LinkedHashMap<>(windows);
       feedbacks = new LinkedHashMap<>(feedbacks);
+      lags = new LinkedHashMap<>(lags);
+    }
+
+    /** The name of the variable of one of its commands. */
+    public String commandVariable(int command) {
+      List<Kind.Command> commands = kind.commands();
+      String verb = commands.size() == 1 ? "" : "." + commands.get(command).verb();
+      return name + ".command" + verb;
     }
 
     @Override
@@ -67,14 +77,38 @@ public sealed interface Symbol {
     }
   }
 
+  /** A level, or an analog value under a name in lower case. */
   record Level(Word name, String text, Unit unit) implements Symbol {
+    /** Whether it is a value of the process with a name of its own, and no level in a vessel. */
+    public boolean isAnalog() {
+      return Character.isLowerCase(name.text().charAt(0));
+    }
+
     @Override
     public String what() {
-      return "a level";
+      return isAnalog() ? "a value of the process" : "a level";
     }
   }
 
-  record Switch(Word name, String text) implements Symbol {
+  /** A number of things, from {@code low} to {@code high}. */
+  record Count(Word name, String text, int low, int high) implements Symbol {
+    @Override
+    public String what() {
+      return "a count";
+    }
+  }
+
+  record Transmitter(Word name, String text, Unit unit) implements Symbol {
+    @Override
+    public String what() {
+      return "a transmitter";
+    }
+  }
+
+  /**
+   * @param normallyOpen how its contact is wired; {@code null} if the plant does not say
+   */
+  record Switch(Word name, String text, @Nullable Boolean normallyOpen) implements Symbol {
     @Override
     public String what() {
       return "a switch";
@@ -134,6 +168,24 @@ public sealed interface Symbol {
     @Override
     public String what() {
       return "a key";
+    }
+  }
+
+  /**
+   * A sequence.
+   *
+   * @param steps how many steps it has
+   * @param states what it can be said to be in, and which of its steps that is
+   */
+  record Sequence(Word name, String text, int steps, Map<String, List<Integer>> states)
+      implements Symbol {
+    public Sequence {
+      states = new LinkedHashMap<>(states);
+    }
+
+    @Override
+    public String what() {
+      return "a sequence";
     }
   }
 

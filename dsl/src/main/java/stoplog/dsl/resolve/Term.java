@@ -16,24 +16,34 @@ public sealed interface Term {
   record Positioned(Symbol.Equipment equipment, long positions, String state, Span span)
       implements Term {}
 
-  /** The command of a piece of equipment has this value. */
-  record Commanded(Symbol.Equipment equipment, int value, Span span) implements Term {}
+  /** A command of a piece of equipment, which of them counted from 0, has this value. */
+  record Commanded(Symbol.Equipment equipment, int command, int value, Span span)
+      implements Term {}
 
   /** A condition, switch, feedback, button, latch or signal is true. */
   record Holds(Symbol symbol, Span span) implements Term {}
 
   record Selected(Symbol.Selector selector, int position, Span span) implements Term {}
 
-  /** A level or analyser stands in this relation to a value in the base unit. */
+  /** A level, analyser or transmitter stands in this relation to a value in the base unit. */
   record Beside(Symbol gauge, Relation relation, Ratio value, Span span) implements Term {}
 
-  /** An analyser stands in this relation to an adjustable value. */
-  record BesideSetpoint(
-      Symbol.Analyser gauge, Relation relation, Symbol.Setpoint setpoint, Span span)
+  /** An analyser or transmitter stands in this relation to an adjustable value. */
+  record BesideSetpoint(Symbol gauge, Relation relation, Symbol.Setpoint setpoint, Span span)
       implements Term {}
+
+  /** A count has one of these values: bit v for the v-th, its least being 0. */
+  record Counted(Symbol.Count count, long values, Span span) implements Term {}
 
   /** One of the trips of the equipment is set. */
   record Tripped(Symbol.Equipment equipment, Span span) implements Term {}
+
+  /** A piece of equipment, an instrument or button has one of these faults. */
+  record Faulty(Symbol symbol, List<String> faults, Span span) implements Term {
+    public Faulty {
+      faults = List.copyOf(faults);
+    }
+  }
 
   /** An interlock of the equipment does not hold. */
   record Blocked(Symbol.Equipment equipment, Span span) implements Term {}
@@ -46,6 +56,13 @@ public sealed interface Term {
    * @param values bit v for value v
    */
   record Valued(Symbol.Kept of, String variable, long values, Span span) implements Term {}
+
+  /** One of these steps of a sequence is active. */
+  record InStep(Symbol.Sequence sequence, List<Integer> steps, Span span) implements Term {
+    public InStep {
+      steps = List.copyOf(steps);
+    }
+  }
 
   /** How many of the operands hold: from {@code least} to {@code most} of them. */
   record HowMany(int least, int most, List<Term> operands, Span span) implements Term {
@@ -95,9 +112,12 @@ public sealed interface Term {
       case Selected s -> {}
       case Beside b -> {}
       case BesideSetpoint b -> {}
+      case Counted c -> {}
       case Tripped t -> {}
+      case Faulty f -> {}
       case Blocked b -> {}
       case Valued v -> {}
+      case InStep s -> {}
     }
   }
 }

@@ -5,6 +5,7 @@ import java.util.List;
 import org.jspecify.annotations.Nullable;
 import stoplog.diag.Code;
 import stoplog.diag.Diagnostic;
+import stoplog.dsl.kinds.Kind;
 import stoplog.dsl.tree.Expression;
 import stoplog.dsl.tree.Expression.Compared;
 import stoplog.dsl.tree.Expression.Is;
@@ -26,11 +27,18 @@ final class TermResolver {
   private final List<Diagnostic> diagnostics;
   private final KeptTerms kept;
 
+  private final PipeResolver pipes;
+
   TermResolver(Scope scope, Quantities quantities, List<Diagnostic> diagnostics) {
+    this.pipes = new PipeResolver(scope, diagnostics);
     this.scope = scope;
     this.quantities = quantities;
     this.diagnostics = diagnostics;
     this.kept = new KeptTerms(this, scope, quantities, diagnostics);
+  }
+
+  PipeResolver pipes() {
+    return pipes;
   }
 
   Term resolve(Expression e, View view) {
@@ -41,18 +49,13 @@ final class TermResolver {
       case Expression.Tripped t -> tripped(t, view);
       case Expression.Blocked b -> blocked(b, view);
       case Expression.HowMany h -> howMany(h, view);
-      case Expression.Path p -> notYet(p.span());
+      case Expression.Path p -> pipes.path(p, view);
       case Expression.Not n -> new Term.Not(resolve(n.operand(), view), n.span());
       case Expression.And a -> new Term.All(all(a.operands(), view), a.span());
       case Expression.Or o -> new Term.Any(all(o.operands(), view), o.span());
       case Expression.Timed l -> timed(l, view);
       case Expression.Edge g -> edge(g, view);
     };
-  }
-
-  private Term notYet(Span span) {
-    diagnostics.add(Diagnostic.of(Code.NOT_SUPPORTED, span, "this is not supported yet"));
-    return new Term.Broken(span);
   }
 
   private List<Term> all(List<Expression> operands, View view) {
@@ -76,6 +79,14 @@ final class TermResolver {
       case Symbol.Signal s -> field(new Term.Holds(s, span), view, s);
       case Symbol.Key k -> field(new Term.Holds(k, span), view, k);
       case Symbol.Kept k -> kept.named(k, span, view);
+      case Symbol.Sequence s ->
+          wrongUse(
+              span,
+              s,
+              "say which step is meant",
+              s.states().isEmpty()
+                  ? ""
+                  : "`" + name + " is " + s.states().keySet().iterator().next() + "`");
       case Symbol.Equipment q ->
           wrongUse(
               span,
@@ -92,6 +103,10 @@ final class TermResolver {
           wrongUse(span, l, "compare it with a value", "`" + name + " < 20 " + l.unit() + "`");
       case Symbol.Analyser a ->
           wrongUse(span, a, "compare it with a value", "`" + name + " > 20 " + a.unit() + "`");
+      case Symbol.Transmitter t ->
+          wrongUse(span, t, "compare it with a value", "`" + name + " > 20 " + t.unit() + "`");
+      case Symbol.Count c ->
+          wrongUse(span, c, "compare it with a number", "`" + name + " >= " + c.high() + "`");
       case Symbol.Setpoint s -> wrongUse(span, s, "a setpoint is neither true nor false", "");
       case Symbol.Claim c -> wrongUse(span, c, "a claim is decided, not read", "");
       case Symbol.Scenario c -> wrongUse(span, c, "a scenario is decided, not read", "");
@@ -105,17 +120,41 @@ final class TermResolver {
           case null -> new Term.Broken(i.span());
           case Symbol.Equipment e -> state(e, i, view);
           case Symbol.Selector s -> position(s, i, view);
+          case Symbol s when QualityResolver.hasQuality(s) -> quality(s, i, view);
           case Symbol.Kept k -> kept.is(k, i, view);
+          case Symbol.Sequence s -> step(s, i, view);
           case Symbol other ->
               wrongUse(
                   i.span(),
                   other,
                   "it has no states to name behind `is`",
-                  other instanceof Symbol.Level || other instanceof Symbol.Analyser
+                  other instanceof Symbol.Level
                       ? "`" + other.name() + " < ...`"
                       : "`" + other.name() + "` or `not " + other.name() + "`");
         };
     return i.negated() && !(term instanceof Term.Broken) ? new Term.Not(term, i.span()) : term;
+  }
+
+  private Term step(Symbol.Sequence s, Is i, View view) {
+    List<Integer> steps = s.states().get(i.state().text());
+    return steps == null || i.aspect() != Expression.Aspect.ACTUAL
+        ? unknownState(i, s.name().text(), s.states().keySet())
+        : field(new Term.InStep(s, steps, i.span()), view, s);
+  }
+
+  private Term quality(Symbol s, Is i, View view) {
+    String word = i.state().text();
+    List<String> words = QualityResolver.words(s);
+    if (i.aspect() != Expression.Aspect.ACTUAL || !words.contains(word)) {
+      return unknownState(i, s.name().text(), words);
+    }
+    if (view == View.LOGIC && !QualityResolver.isVisible(s, word)) {
+      return readsTruth(
+          i.span(),
+          "logic cannot see whether " + s.name() + " is " + word,
+          QualityResolver.visibleInstead(s));
+    }
+    return field(QualityResolver.term(s, word, i.span()), view, s);
   }
 
   private Term position(Symbol.Selector s, Is i, View view) {
@@ -133,9 +172,11 @@ final class TermResolver {
         if (state.equals("duty")) {
           yield kept.duty(e, i, view);
         }
-        Long positions = e.kind().predicates().get(state);
-        if (positions == null) {
-          yield unknownState(i, e.name().text(), e.kind().predicates().keySet());
+        Kind.Said said = e.kind().predicates().get(state);
+        if (said == null && pipes.asks(e, state)) {
+          yield pipes.state(e, state, view, i.span());
+        } else if (said == null) {
+          yield unknownState(i, e.name().text(), e.kind().sayable());
         }
         if (view == View.LOGIC) {
           yield readsTruth(
@@ -143,12 +184,14 @@ final class TermResolver {
               "logic cannot see whether " + e.name() + " is " + state,
               Remedies.seeing(e, state));
         }
-        yield new Term.Positioned(e, positions, state, i.span());
+        yield said(e, said, state, i.span());
       }
       case COMMANDED -> {
-        int value = e.kind().commands().indexOf(state);
-        if (value < 0) {
-          yield unknownState(i, "the command of " + e.name(), e.kind().commands());
+        List<Integer> called = e.kind().commandsCalled(state);
+        if (called.isEmpty()) {
+          yield e.kind().commands().isEmpty()
+              ? wrongUse(i.span(), e, "it takes no command: the process moves it", "")
+              : unknownState(i, "the command of " + e.name(), e.kind().commandWords());
         }
         if (e.byHand() && view == View.LOGIC) {
           yield readsTruth(
@@ -156,7 +199,7 @@ final class TermResolver {
               "logic cannot see how " + e.name() + " was set by hand",
               Remedies.seeing(e, state));
         }
-        yield field(new Term.Commanded(e, value, i.span()), view, e);
+        yield field(commanded(e, called, state, i.span()), view, e);
       }
       case PROVEN -> {
         Word tag = e.feedbacks().get(state);
@@ -186,6 +229,32 @@ final class TermResolver {
     };
   }
 
+  private static Term said(Symbol.Equipment e, Kind.Said said, String state, Span span) {
+    Term positioned = new Term.Positioned(e, said.positions(), state, span);
+    if (said.faults() == 0) {
+      return positioned;
+    }
+    var names = new ArrayList<String>();
+    for (int f = 0; f < e.kind().faults().size(); f++) {
+      if ((said.faults() >>> f & 1) != 0) {
+        names.add(e.kind().faults().get(f).name());
+      }
+    }
+    Term faulty = new Term.Faulty(e, names, span);
+    return said.positions() == 0 ? faulty : new Term.Any(List.of(positioned, faulty), span);
+  }
+
+  /** A word that several commands share says that each of them is at 0. */
+  private static Term commanded(
+      Symbol.Equipment e, List<Integer> called, String word, Span span) {
+    var terms = new ArrayList<Term>();
+    for (int c : called) {
+      int value = e.kind().commands().get(c).words().indexOf(word);
+      terms.add(new Term.Commanded(e, c, value, span));
+    }
+    return terms.size() == 1 ? terms.getFirst() : new Term.All(terms, span);
+  }
+
   Term unknownState(Is i, String of, java.util.Collection<String> known) {
     String close = Closest.to(i.state().text(), known);
     Diagnostic d =
@@ -207,10 +276,15 @@ final class TermResolver {
         switch (symbol) {
           case Symbol.Level l -> l.unit();
           case Symbol.Analyser a -> a.unit();
+          case Symbol.Transmitter t -> t.unit();
           default -> null;
         };
+    if (symbol instanceof Symbol.Count count) {
+      Term counted = CountComparison.of(count, c, diagnostics);
+      return counted instanceof Term.Broken ? counted : truth(counted, view, symbol);
+    }
     if (unit == null) {
-      return wrongUse(c.span(), symbol, "only levels and analysers have values to compare", "");
+      return wrongUse(c.span(), symbol, "only levels, analysers, transmitters and counts have values to compare", "");
     }
     Term term =
         c.setpoint() == null
@@ -238,7 +312,7 @@ final class TermResolver {
     if (!(other instanceof Symbol.Setpoint setpoint)) {
       return wrongUse(name.span(), other, "a value is compared with a number or a setpoint", "");
     }
-    if (!(gauge instanceof Symbol.Analyser analyser)) {
+    if (gauge instanceof Symbol.Level) {
       return wrongUse(
           name.span(),
           other,
@@ -256,7 +330,7 @@ final class TermResolver {
               .withWhy(gauge.name() + " is " + unit.dimension() + " in " + unit));
       return new Term.Broken(c.span());
     }
-    return new Term.BesideSetpoint(analyser, c.relation(), setpoint, c.span());
+    return new Term.BesideSetpoint(gauge, c.relation(), setpoint, c.span());
   }
 
   private Term tripped(Expression.Tripped t, View view) {
@@ -357,7 +431,7 @@ final class TermResolver {
     return new Term.Broken(l.span());
   }
 
-  private @Nullable TimeWindow delay(Expression.Delay d) {
+  @Nullable TimeWindow delay(Expression.Delay d) {
     if (d.time() != null) {
       Long micros = quantities.time(d.time(), "delay");
       return micros == null ? null : new TimeWindow(micros, micros, d.span());
@@ -427,6 +501,7 @@ final class TermResolver {
   private static String describe(Term term, Symbol symbol) {
     return switch (term) {
       case Term.Commanded c -> "the command of " + symbol.name();
+      case Term.All a -> "the commands of " + symbol.name();
       case Term.Tripped t -> "the trips of " + symbol.name();
       case Term.Blocked b -> "the interlocks of " + symbol.name();
       default -> symbol.what() + ", `" + symbol.name() + "`";

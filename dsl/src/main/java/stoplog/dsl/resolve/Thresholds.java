@@ -3,18 +3,20 @@ package stoplog.dsl.resolve;
 import java.util.HashMap;
 import java.util.Map;
 import java.util.TreeSet;
-import org.jspecify.annotations.Nullable;
 import stoplog.dsl.resolve.Bands.Cut;
 import stoplog.dsl.resolve.ResolvedPlant.LevelProcess;
 import stoplog.dsl.resolve.ResolvedPlant.Measuring;
-import stoplog.dsl.resolve.ResolvedPlant.Movement;
+import stoplog.dsl.resolve.ResolvedPlant.Transmitting;
 import stoplog.dsl.tree.Expression.Relation;
 
-/** Every limit with which a plant compares its levels and analysers. */
+/**
+ * Every limit with which a plant compares its levels and instruments. A value that a transmitter
+ * follows is cut where the transmitter's readings are, or a dead band to either side of that.
+ */
 public final class Thresholds {
   private Thresholds() {}
 
-  /** The bands of each level and analyser, by its tag. Linear but for sorting the limits. */
+  /** The bands of each level, analyser and transmitter, by its tag. Linear but for sorting the limits. */
   public static Map<String, Bands> of(ResolvedPlant plant) {
     var cuts = new HashMap<String, TreeSet<Cut>>();
     plant.levels().forEach(l -> cuts.put(l.level().name().text(), new TreeSet<>()));
@@ -25,6 +27,7 @@ public final class Thresholds {
         add(cuts, a.instrument(), Cut.of(r, a.side().limit()));
       }
     }
+    plant.transmitters().forEach(t -> cuts.put(t.instrument().name().text(), new TreeSet<>()));
     plant.eachTerm(
         t -> {
           if (t instanceof Term.Beside b) {
@@ -34,14 +37,24 @@ public final class Thresholds {
             add(cuts, b.gauge(), new Cut(b.setpoint().high(), true));
           }
         });
+    for (Transmitting t : plant.transmitters()) {
+      for (Cut c : cutsOf(cuts, t.instrument().name().text())) {
+        add(cuts, t.follows(), surelyBelow(c, t));
+        add(cuts, t.follows(), surelyAbove(c, t));
+      }
+    }
     var bands = new HashMap<String, Bands>();
+    for (Transmitting t : plant.transmitters()) {
+      String tag = t.instrument().name().text();
+      bands.put(tag, new Bands(cutsOf(cuts, tag), null, null));
+    }
     for (Measuring a : plant.analysers()) {
       String tag = a.instrument().name().text();
       bands.put(tag, new Bands(cutsOf(cuts, tag), null, null));
     }
     for (LevelProcess l : plant.levels()) {
       String tag = l.level().name().text();
-      bands.put(tag, new Bands(cutsOf(cuts, tag), end(l, false), end(l, true)));
+      bands.put(tag, new Bands(cutsOf(cuts, tag), l.least(), l.most()));
     }
     return bands;
   }
@@ -57,17 +70,13 @@ public final class Thresholds {
     }
   }
 
-  /** The least or greatest value any movement leads to or from; {@code null} if nothing moves. */
-  private static @Nullable Ratio end(LevelProcess l, boolean greatest) {
-    Ratio end = null;
-    for (Movement m : l.movements()) {
-      Ratio low = m.from().compareTo(m.to()) < 0 ? m.from() : m.to();
-      Ratio high = m.from().compareTo(m.to()) < 0 ? m.to() : m.from();
-      Ratio here = greatest ? high : low;
-      boolean further =
-          end == null || (greatest ? here.compareTo(end) > 0 : here.compareTo(end) < 0);
-      end = further ? here : end;
-    }
-    return end;
+  /** Below this the truth is so far below the cut that a settled reading is below it too. */
+  public static Cut surelyBelow(Cut reading, Transmitting t) {
+    return new Cut(reading.value().minus(t.deadBand()), reading.after());
+  }
+
+  /** Above this the truth is so far above the cut that a settled reading is above it too. */
+  public static Cut surelyAbove(Cut reading, Transmitting t) {
+    return new Cut(reading.value().plus(t.deadBand()), reading.after());
   }
 }

@@ -15,7 +15,15 @@ public final class Times {
       visitor.accept(new TimeWindow(micros, micros, plant.reacts().span()));
     }
     plant.equipment().forEach(e -> e.windows().values().forEach(visitor));
+    plant.equipment().forEach(e -> e.lags().values().forEach(visitor));
     plant.levels().forEach(l -> l.movements().forEach(m -> visitor.accept(m.time())));
+    plant.caused().forEach(c -> c.causes().forEach(w -> cause(w, visitor)));
+    plant.counts().forEach(c -> c.causes().forEach(w -> cause(w, visitor)));
+    for (ResolvedPlant.Transmitting t : plant.transmitters()) {
+      if (t.lag() != null) {
+        visitor.accept(t.lag());
+      }
+    }
     for (ResolvedPlant.Following s : plant.switches()) {
       if (s.lag() != null) {
         visitor.accept(s.lag());
@@ -32,11 +40,26 @@ public final class Times {
             visitor.accept(l.window());
           }
         });
+    for (ResolvedPlant.Statement s : plant.program()) {
+      if (s instanceof Chart c) {
+        for (Chart.Transition t : c.transitions()) {
+          if (t.after() != null) {
+            visitor.accept(t.after());
+          }
+        }
+      }
+    }
     for (Scenario s : plant.scenarios()) {
       s.eachTime((micros, span) -> visitor.accept(new TimeWindow(micros, micros, span)));
     }
     for (ResolvedPlant.Claim c : plant.claims()) {
       visitor.accept(new TimeWindow(c.micros(), c.micros(), c.span()));
+    }
+  }
+
+  private static void cause(ResolvedPlant.Cause c, Consumer<TimeWindow> visitor) {
+    if (c.within() != null) {
+      visitor.accept(c.within());
     }
   }
 

@@ -5,6 +5,7 @@ import java.util.List;
 import java.util.Set;
 import stoplog.diag.Code;
 import stoplog.diag.Diagnostic;
+import stoplog.dsl.kinds.Kind;
 import stoplog.dsl.resolve.ResolvedPlant;
 import stoplog.dsl.resolve.ResolvedPlant.Drive;
 import stoplog.dsl.resolve.Symbol;
@@ -22,23 +23,31 @@ final class EverythingCommanded implements Rule {
     Set<String> commanded = new HashSet<>();
     for (ResolvedPlant.Statement s : plant.program()) {
       if (s instanceof Drive d) {
-        commanded.add(d.equipment().name().text());
+        commanded.add(d.equipment().name() + " " + d.command());
       }
     }
     for (Symbol.Equipment e : plant.equipment()) {
-      if (!e.byHand() && !commanded.contains(e.name().text())) {
-        diagnostics.add(
-            Diagnostic.of(
-                    Code.NEVER_COMMANDED, e.name().span(), "the logic never commands " + e.name())
-                .withWhy("it would stand still for ever, and everything about it would be proved")
-                .withFix(
-                    "`"
-                        + e.kind().verb()
-                        + " "
-                        + e.name()
-                        + " when ...` in the logic, or `by hand`"
-                        + " behind its name if an operator moves it"));
+      List<Kind.Command> commands = e.kind().commands();
+      for (int c = 0; c < commands.size() && !e.byHand(); c++) {
+        if (!commanded.contains(e.name() + " " + c)) {
+          diagnostics.add(never(e, commands.get(c).verb(), commands.size() > 1));
+        }
       }
     }
+  }
+
+  private static Diagnostic never(Symbol.Equipment e, String verb, boolean several) {
+    String command = "`" + verb + " " + e.name() + " when ...` in the logic";
+    return several
+        ? Diagnostic.of(
+                Code.NEVER_COMMANDED,
+                e.name().span(),
+                "the logic never says when to " + verb + " " + e.name())
+            .withWhy("this command would never be given, and much about it would be proved")
+            .withFix(command)
+        : Diagnostic.of(
+                Code.NEVER_COMMANDED, e.name().span(), "the logic never commands " + e.name())
+            .withWhy("it would stand still for ever, and everything about it would be proved")
+            .withFix(command + ", or `by hand` behind its name if an operator moves it");
   }
 }

@@ -8,12 +8,13 @@ import stoplog.dsl.resolve.Bands;
 import stoplog.dsl.resolve.ResolvedPlant;
 import stoplog.dsl.resolve.ResolvedPlant.LevelProcess;
 import stoplog.dsl.resolve.ResolvedPlant.Measuring;
+import stoplog.dsl.resolve.ResolvedPlant.Transmitting;
 import stoplog.dsl.resolve.Symbol;
 import stoplog.dsl.resolve.Thresholds;
 import stoplog.dsl.tree.PlantTree;
 import stoplog.model.Variable;
 
-/** The bands between the limits of a level or analyser fit into one variable. */
+/** The bands between the limits of a level, analyser or transmitter fit into one variable. */
 final class FewBands implements Rule {
   @Override
   public void check(PlantTree tree, ResolvedPlant plant, List<Diagnostic> diagnostics) {
@@ -21,9 +22,14 @@ final class FewBands implements Rule {
     for (Measuring a : plant.analysers()) {
       check(a.instrument(), bands, Variable.MAX_VALUES, diagnostics);
     }
+    for (Transmitting t : plant.transmitters()) {
+      check(t.instrument(), bands, Variable.MAX_VALUES, diagnostics);
+    }
     for (LevelProcess l : plant.levels()) {
-      // A level remembers for each band how it got there: three values each.
-      check(l.level(), bands, Variable.MAX_VALUES / 3, diagnostics);
+      // A level that moves at rates remembers for each band how it got there: three values each.
+      boolean rates =
+          !l.movements().isEmpty() && l.free().stream().noneMatch(f -> f.during() == null);
+      check(l.level(), bands, rates ? Variable.MAX_VALUES / 3 : Variable.MAX_VALUES, diagnostics);
     }
   }
 

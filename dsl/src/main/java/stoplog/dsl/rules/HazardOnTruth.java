@@ -42,16 +42,19 @@ final class HazardOnTruth implements Rule {
       case Term.Tripped r -> "the trips of " + r.equipment().name();
       case Term.Blocked b -> "the interlocks of " + b.equipment().name();
       case Term.Valued v -> v.of().what() + ", `" + v.of().name() + "`";
+      case Term.InStep s -> "the steps of `" + s.sequence().name() + "`";
       case Term.HowMany h -> null;
       case Term.Selected s -> "the selector " + s.selector().name();
       case Term.Beside b ->
-          b.gauge() instanceof Symbol.Analyser a ? "the reading of " + a.name() : null;
+          b.gauge() instanceof Symbol.Level ? null : "the reading of " + b.gauge().name();
       case Term.BesideSetpoint b -> "the reading of " + b.gauge().name();
       case Term.Holds h ->
           h.symbol() instanceof Symbol.Condition
               ? null
               : h.symbol().what() + ", `" + h.symbol().name() + "`";
       case Term.Positioned p -> null;
+      case Term.Counted c -> null;
+      case Term.Faulty f -> null;
       case Term.Broken b -> null;
       case Term.Not n -> null;
       case Term.All a -> null;

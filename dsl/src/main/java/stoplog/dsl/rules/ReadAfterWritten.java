@@ -7,6 +7,7 @@ import java.util.Map;
 import java.util.Set;
 import stoplog.diag.Code;
 import stoplog.diag.Diagnostic;
+import stoplog.dsl.resolve.Chart;
 import stoplog.dsl.resolve.Keeping;
 import stoplog.dsl.resolve.ResolvedPlant;
 import stoplog.dsl.resolve.ResolvedPlant.Drive;
@@ -55,7 +56,12 @@ final class ReadAfterWritten implements Rule {
       Set<String> settled,
       List<Diagnostic> diagnostics) {
     Symbol symbol =
-        t instanceof Term.Holds h ? h.symbol() : t instanceof Term.Valued v ? v.of() : null;
+        switch (t) {
+          case Term.Holds h -> h.symbol();
+          case Term.Valued v -> v.of();
+          case Term.InStep s -> s.sequence();
+          default -> null;
+        };
     if (symbol == null) {
       return;
     }
@@ -81,6 +87,7 @@ final class ReadAfterWritten implements Rule {
       case SetLatch l -> List.of(l.latch());
       case SetSignal g -> List.of(g.signal());
       case Drive d -> List.of();
+      case Chart c -> List.of(c.sequence());
       case Keeping.Count c -> List.of(c.counter());
       case Keeping.Alarms a -> a.alarms().stream().map(Keeping.Watched::alarm).toList();
       case Keeping.Hold h -> List.of();

@@ -17,6 +17,7 @@ public final class Rules {
           new TrippedHasTrips(),
           new BlockedHasInterlocks(),
           new SomethingDemands(),
+          new StepsConnected(),
           new FailPositionStated(),
           new NoCircle(),
           new ReadAfterWritten(),

@@ -21,7 +21,7 @@ final class ChartBuilder {
   Declaration.Sequence sequence(PlantParser.SequenceContext s) {
     return new Declaration.Sequence(
         tree.word(s.name()),
-        TreeBuilder.text(s.STRING()),
+        tree.text(s.STRING()),
         items(s.sequenceBlock()),
         tree.span(s));
   }
@@ -50,7 +50,7 @@ final class ChartBuilder {
     }
     PlantParser.MacroContext m = i.macro();
     return new ChartItem.Macro(
-        tree.word(m.name()), TreeBuilder.text(m.STRING()), items(m.sequenceBlock()), tree.span(i));
+        tree.word(m.name()), tree.text(m.STRING()), items(m.sequenceBlock()), tree.span(i));
   }
 
   private ChartItem step(PlantParser.StepContext s) {
@@ -71,7 +71,7 @@ final class ChartBuilder {
     }
     return new ChartItem.Step(
         tree.word(s.name()),
-        TreeBuilder.text(s.STRING()),
+        tree.text(s.STRING()),
         mark,
         s.ofMacro() == null ? null : tree.word(s.ofMacro().name()),
         actions,

@@ -5,7 +5,6 @@ import java.util.List;
 import stoplog.dsl.tree.Declaration;
 import stoplog.dsl.tree.Declaration.ClaimOption;
 import stoplog.dsl.tree.Declaration.Promise;
-import stoplog.dsl.tree.Expression;
 
 /** The claims of {@link TreeBuilder}. */
 final class ClaimBuilder {
@@ -22,7 +21,7 @@ final class ClaimBuilder {
       PlantParser.HazardContext h = d.hazard();
       return new Declaration.Hazard(
           tree.word(h.TAG()),
-          TreeBuilder.text(h.STRING()),
+          tree.text(h.STRING()),
           expressions.of(h.expression()),
           options(h.claimOption()),
           tree.span(h));
@@ -30,7 +29,7 @@ final class ClaimBuilder {
     PlantParser.RequirementContext r = d.requirement();
     return new Declaration.Requirement(
         tree.word(r.TAG()),
-        TreeBuilder.text(r.STRING()),
+        tree.text(r.STRING()),
         promise(r.promise()),
         options(r.claimOption()),
         tree.span(r));
@@ -49,7 +48,7 @@ final class ClaimBuilder {
               tree.quantity(c.quantity()),
               tree.span(c));
       case PlantParser.NeverTogetherContext c ->
-          new Declaration.NeverTogether(all(c.expression()), tree.span(c));
+          new Declaration.NeverTogether(expressions.list(c.expression()), tree.span(c));
       case PlantParser.StaysContext c ->
           new Declaration.Stays(
               expressions.of(c.expression(0)),
@@ -59,14 +58,6 @@ final class ClaimBuilder {
       // ANTLR's classes are not sealed.
       default -> throw new IllegalStateException("promise of another kind: " + p.getText());
     };
-  }
-
-  private List<Expression> all(List<PlantParser.ExpressionContext> contexts) {
-    var list = new ArrayList<Expression>();
-    for (PlantParser.ExpressionContext e : contexts) {
-      list.add(expressions.of(e));
-    }
-    return list;
   }
 
   private List<ClaimOption> options(List<PlantParser.ClaimOptionContext> contexts) {
@@ -80,15 +71,18 @@ final class ClaimBuilder {
   private ClaimOption option(PlantParser.ClaimOptionContext o) {
     return switch (o) {
       case PlantParser.ToleratesContext t ->
-          new Declaration.Tolerates(tree.count(t.NUMBER()), tree.tags(t.TAG()), tree.span(t));
+          new Declaration.Tolerates(
+              tree.count(t.NUMBER()),
+              t.subject().stream().map(tree::word).toList(),
+              tree.span(t));
       case PlantParser.AssumingContext a ->
           new Declaration.Assuming(expressions.of(a.expression()), tree.span(a));
       case PlantParser.SeverityContext v ->
           new Declaration.Severity(tree.word(v.name()), tree.span(v));
       case PlantParser.SourceContext c ->
-          new Declaration.Note(true, TreeBuilder.text(c.STRING()), tree.span(c));
+          new Declaration.Note(true, tree.text(c.STRING()), tree.span(c));
       case PlantParser.RemarkContext r ->
-          new Declaration.Note(false, TreeBuilder.text(r.STRING()), tree.span(r));
+          new Declaration.Note(false, tree.text(r.STRING()), tree.span(r));
       case PlantParser.WithoutPowerContext w ->
           new Declaration.WithoutPowerFailure(tree.span(w));
       // ANTLR's classes are not sealed.

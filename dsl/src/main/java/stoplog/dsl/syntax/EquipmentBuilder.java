@@ -31,7 +31,7 @@ final class EquipmentBuilder {
     return new Declaration.Equipment(
         tree.word(e.kindWord),
         tree.word(e.TAG()),
-        TreeBuilder.text(e.STRING()),
+        tree.text(e.STRING()),
         e.byHand() != null,
         members,
         tree.span(e));

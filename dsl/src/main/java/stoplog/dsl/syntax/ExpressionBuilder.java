@@ -2,6 +2,8 @@ package stoplog.dsl.syntax;
 
 import java.math.BigDecimal;
 import java.util.ArrayList;
+import java.util.List;
+import org.jspecify.annotations.Nullable;
 import stoplog.dsl.tree.Expression;
 import stoplog.dsl.tree.Expression.Aspect;
 import stoplog.dsl.tree.Expression.Relation;
@@ -30,10 +32,41 @@ final class ExpressionBuilder {
     return new Expression.Timed(form, operand, delay(d), tree.span(e));
   }
 
+  /**
+   * Each element of a list, one with a range of numbers once for each of them. Linear in what comes
+   * out.
+   */
+  List<Expression> list(List<PlantParser.ExpressionContext> elements) {
+    var list = new ArrayList<Expression>();
+    for (PlantParser.ExpressionContext e : elements) {
+      var repeat = new Repeat();
+      Repeat outer = tree.filler().begin(repeat);
+      do {
+        list.add(of(e));
+      } while (repeat.next());
+      tree.filler().begin(outer);
+    }
+    return list;
+  }
+
   Expression.Delay delay(PlantParser.DelayContext d) {
+    Word name = d.quantity() == null ? null : named(d.quantity());
+    if (name != null) {
+      return new Expression.Delay(null, name, tree.span(d));
+    }
     return d.quantity() != null
         ? new Expression.Delay(tree.quantity(d.quantity()), null, tree.span(d))
         : new Expression.Delay(null, tree.word(d.name()), tree.span(d));
+  }
+
+  /** The name that fills an open part where a value could stand too; {@code null} if none does. */
+  private @Nullable Word named(PlantParser.QuantityContext q) {
+    if (q.HOLE() == null) {
+      return null;
+    }
+    String hole = q.getText();
+    Filling.Value v = tree.filler().filling().values().get(hole.substring(1, hole.length() - 1));
+    return v != null && v.plain() && v.expression() instanceof Expression.Named n ? n.name() : null;
   }
 
   private Expression disjunction(PlantParser.DisjunctionContext d) {
@@ -78,6 +111,10 @@ final class ExpressionBuilder {
       return new Expression.Path(
           a.FLOW() != null, tree.pipeEnd(a.pipeEnd(0)), tree.pipeEnd(a.pipeEnd(1)), tree.span(a));
     }
+    Expression filled = filled(a);
+    if (filled != null) {
+      return filled;
+    }
     Word subject = tree.word(a.subject());
     if (a.predicate() != null) {
       PlantParser.PredicateContext p = a.predicate();
@@ -94,6 +131,10 @@ final class ExpressionBuilder {
     } else if (a.comparison() != null) {
       PlantParser.ComparisonContext c = a.comparison();
       Relation relation = relation(c.getStart().getText());
+      Word limit = c.quantity() == null ? null : named(c.quantity());
+      if (limit != null) {
+        return new Expression.Compared(subject, relation, null, limit, tree.span(a));
+      }
       return c.quantity() != null
           ? new Expression.Compared(
               subject, relation, tree.quantity(c.quantity()), null, tree.span(a))
@@ -102,11 +143,21 @@ final class ExpressionBuilder {
     return new Expression.Named(subject);
   }
 
-  private Expression howMany(PlantParser.AtomContext a) {
-    var operands = new ArrayList<Expression>();
-    for (PlantParser.ExpressionContext e : a.expression()) {
-      operands.add(of(e));
+  /** What fills an open part that stands for a whole condition; {@code null} if that is no such. */
+  private @Nullable Expression filled(PlantParser.AtomContext a) {
+    String hole = a.getText();
+    boolean alone = a.predicate() == null && a.comparison() == null && hole.startsWith("{");
+    Filling.Value v =
+        alone ? tree.filler().filling().values().get(hole.substring(1, hole.length() - 1)) : null;
+    if (v != null && v.expression() == null && !v.plain()) {
+      tree.filler().misfit(hole, v, "a condition", tree.span(a));
+      return new Expression.Named(new Word(hole, tree.span(a)));
     }
+    return v == null ? null : v.expression();
+  }
+
+  private Expression howMany(PlantParser.AtomContext a) {
+    List<Expression> operands = list(a.expression());
     PlantParser.HowManyContext h = a.howMany();
     Quantity all = number(operands.size(), h);
     Quantity none = number(0, h);

@@ -25,7 +25,7 @@ final class KindBuilder {
       }
     }
     return new Declaration.KindOf(
-        tree.word(k.name()), TreeBuilder.text(k.STRING()), members, tree.span(k));
+        tree.word(k.name()), tree.text(k.STRING()), members, tree.span(k));
   }
 
   private void member(PlantParser.KindMemberContext m, List<KindMember> members) {
@@ -55,13 +55,13 @@ final class KindBuilder {
     } else if (m.kindStates() != null) {
       var states = new ArrayList<State>();
       for (PlantParser.KindStateContext s : m.kindStates().kindState()) {
-        states.add(new State(tree.word(s.state()), TreeBuilder.text(s.STRING())));
+        states.add(new State(tree.word(s.state()), tree.text(s.STRING())));
       }
       return new KindMember.States(states, tree.span(m));
     } else if (m.kindDrives() != null) {
       var drives = new ArrayList<State>();
       for (PlantParser.KindDriveContext d : m.kindDrives().kindDrive()) {
-        drives.add(new State(tree.word(d.name()), TreeBuilder.text(d.STRING())));
+        drives.add(new State(tree.word(d.name()), tree.text(d.STRING())));
       }
       return new KindMember.DrivenBy(drives, tree.span(m));
     } else if (m.kindMotion() != null) {
@@ -71,7 +71,7 @@ final class KindBuilder {
           n.upTo() != null,
           tree.word(n.name()),
           tree.word(n.state(1)),
-          TreeBuilder.text(n.STRING()),
+          tree.text(n.STRING()),
           tree.span(m));
     } else if (m.kindPredicate() != null) {
       PlantParser.KindPredicateContext p = m.kindPredicate();
@@ -89,8 +89,9 @@ final class KindBuilder {
       PlantParser.KindFaultContext f = m.kindFault();
       return new KindMember.Fault(
           tree.word(f.name()),
-          TreeBuilder.text(f.STRING()),
+          tree.text(f.STRING()),
           behaviour(f.behaviour()),
+          states(f.states()),
           tree.span(m));
     } else if (m.kindSuggests() != null) {
       PlantParser.KindSuggestsContext s = m.kindSuggests();

@@ -35,7 +35,7 @@ final class LogicBuilder {
       PlantParser.LatchContext x = i.latch();
       return new Declaration.Latch(
           tree.word(x.name()),
-          TreeBuilder.text(x.STRING()),
+          tree.text(x.STRING()),
           x.RETAINED() != null,
           expressions.of(x.setBy),
           expression(x.guard),
@@ -46,7 +46,7 @@ final class LogicBuilder {
       PlantParser.SignalContext s = i.signal();
       return new Declaration.Signal(
           tree.word(s.name()),
-          TreeBuilder.text(s.STRING()),
+          tree.text(s.STRING()),
           expressions.of(s.expression()),
           tree.span(s));
     } else if (i.memory() != null) {
@@ -57,7 +57,7 @@ final class LogicBuilder {
       PlantParser.CounterContext c = i.counter();
       return new Declaration.Counter(
           tree.word(c.name()),
-          TreeBuilder.text(c.STRING()),
+          tree.text(c.STRING()),
           c.RETAINED() != null,
           tree.count(c.NUMBER()),
           expressions.of(c.up),
@@ -68,7 +68,7 @@ final class LogicBuilder {
       PlantParser.DutyContext d = i.duty();
       return new Declaration.Duty(
           tree.word(d.name()),
-          TreeBuilder.text(d.STRING()),
+          tree.text(d.STRING()),
           d.RETAINED() != null,
           tree.tags(d.TAG()),
           expressions.of(d.expression()),
@@ -87,7 +87,7 @@ final class LogicBuilder {
     boolean numbers = !m.memoryValues().NUMBER().isEmpty();
     return new Declaration.Memory(
         tree.word(m.name()),
-        TreeBuilder.text(m.STRING()),
+        tree.text(m.STRING()),
         m.RETAINED() != null,
         numbers ? List.of() : tree.words(m.memoryValues().name()),
         numbers ? tree.count(m.memoryValues().NUMBER(0)) : null,
@@ -114,7 +114,7 @@ final class LogicBuilder {
   private Declaration.Alarm alarm(PlantParser.AlarmContext a) {
     return new Declaration.Alarm(
         tree.word(a.TAG()),
-        TreeBuilder.text(a.STRING()),
+        tree.text(a.STRING()),
         expressions.of(a.expression()),
         a.latched() != null,
         tree.span(a));
@@ -139,7 +139,7 @@ final class LogicBuilder {
     }
     return new Declaration.AlarmGroup(
         tree.word(g.name()),
-        TreeBuilder.text(g.STRING()),
+        tree.text(g.STRING()),
         g.firstOut() != null,
         alarms,
         acknowledged,
@@ -182,7 +182,7 @@ final class LogicBuilder {
             : i.INTERLOCK() != null ? Kind.INTERLOCK : Kind.TRIP;
     return new Declaration.Inhibit(
         kind,
-        TreeBuilder.text(i.STRING()),
+        tree.text(i.STRING()),
         expressions.of(i.expression()),
         i.resetBy() == null ? null : expressions.of(i.resetBy().expression()),
         i.bypass() == null ? null : tree.word(i.bypass().name()),

@@ -31,13 +31,13 @@ final class PanelBuilder {
       Word name = names.removeFirst();
       items.add(
           new Declaration.Selector(
-              name, TreeBuilder.text(i.selector().STRING()), names, tree.span(i)));
+              name, tree.text(i.selector().STRING()), names, tree.span(i)));
     } else if (i.setpoint() != null) {
       PlantParser.SetpointContext s = i.setpoint();
       items.add(
           new Declaration.Setpoint(
               tree.word(s.name()),
-              TreeBuilder.text(s.STRING()),
+              tree.text(s.STRING()),
               tree.quantity(s.quantity()),
               tree.window(s.window()),
               s.unit() == null ? null : tree.word(s.unit()),
@@ -46,14 +46,14 @@ final class PanelBuilder {
       for (PlantParser.ButtonContext b : i.keys().button()) {
         items.add(
             new Declaration.Key(
-                tree.word(b.name()), TreeBuilder.text(b.STRING()), tree.span(b)));
+                tree.word(b.name()), tree.text(b.STRING()), tree.span(b)));
       }
     } else {
       boolean hold = i.buttons().HOLD_BUTTON() != null;
       for (PlantParser.ButtonContext b : i.buttons().button()) {
         items.add(
             new Declaration.Button(
-                tree.word(b.name()), TreeBuilder.text(b.STRING()), hold, tree.span(b)));
+                tree.word(b.name()), tree.text(b.STRING()), hold, tree.span(b)));
       }
     }
   }

@@ -27,7 +27,7 @@ final class ProcessBuilder {
       PlantParser.LevelContext l = d.level();
       return level(
           tree.word(l.TAG()),
-          TreeBuilder.text(l.STRING()),
+          tree.text(l.STRING()),
           tree.word(l.unit()),
           extent(l.extent()),
           l.levelBlock());
@@ -35,7 +35,7 @@ final class ProcessBuilder {
       PlantParser.AnalogContext a = d.analog();
       return level(
           tree.word(a.name()),
-          TreeBuilder.text(a.STRING()),
+          tree.text(a.STRING()),
           tree.word(a.unit()),
           extent(a.extent()),
           a.levelBlock());
@@ -43,7 +43,7 @@ final class ProcessBuilder {
       PlantParser.SwitchInstrumentContext s = d.switchInstrument();
       return new Declaration.Switch(
           tree.word(s.TAG()),
-          TreeBuilder.text(s.STRING()),
+          tree.text(s.STRING()),
           s.wiring() == null ? null : tree.word(s.wiring().name()),
           expressions.of(s.expression()),
           window(s.window()),
@@ -56,7 +56,7 @@ final class ProcessBuilder {
 
   private Declaration condition(PlantParser.ConditionContext c) {
     Word name = tree.word(c.name());
-    String text = TreeBuilder.text(c.STRING());
+    String text = tree.text(c.STRING());
     if (c.expression() != null) {
       return new Declaration.Derived(name, text, expressions.of(c.expression()), tree.span(c));
     }
@@ -74,7 +74,7 @@ final class ProcessBuilder {
     causes(c.causeBlock(), causes, initially);
     return new Declaration.Count(
         tree.word(c.name()),
-        TreeBuilder.text(c.STRING()),
+        tree.text(c.STRING()),
         tree.count(c.NUMBER(0)),
         tree.count(c.NUMBER(1)),
         causes,
@@ -166,13 +166,13 @@ final class ProcessBuilder {
                 expressions.of(s.expression()),
                 tree.span(s));
     return new Declaration.Analyser(
-        tree.word(a.TAG()), TreeBuilder.text(a.STRING()), tree.word(a.unit()), side, tree.span(a));
+        tree.word(a.TAG()), tree.text(a.STRING()), tree.word(a.unit()), side, tree.span(a));
   }
 
   private Declaration transmitter(PlantParser.TransmitterContext t) {
     return new Declaration.Transmitter(
         tree.word(t.TAG()),
-        TreeBuilder.text(t.STRING()),
+        tree.text(t.STRING()),
         tree.word(t.unit()),
         extent(t.extent()),
         tree.word(t.subject()),

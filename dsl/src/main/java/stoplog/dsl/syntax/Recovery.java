@@ -238,6 +238,13 @@ final class Recovery extends DefaultErrorStrategy {
   private int next(int current, int begin, int rule) {
     boolean whole = rule == PlantParser.RULE_declaration;
     int depth = 0;
+    // What a template with an error in its head holds is declared only by its uses.
+    if (whole && tokens.get(begin).getType() == PlantParser.TEMPLATE) {
+      int block = block(current);
+      if (block >= 0) {
+        return block;
+      }
+    }
     for (int i = begin; i < current; i++) {
       depth += brace(i);
     }
@@ -262,6 +269,24 @@ final class Recovery extends DefaultErrorStrategy {
         return depth < 0 && inTemplate ? i : i + 1;
       }
     }
+  }
+
+  /** Behind the block that opens before the next declaration; -1 if none does. */
+  private int block(int from) {
+    int i = from;
+    while (tokens.get(i).getType() != PlantParser.LEFT_BRACE) {
+      if (tokens.get(i).getType() == Token.EOF || i > from && declares(i)) {
+        return -1;
+      }
+      i++;
+    }
+    for (int depth = 0; tokens.get(i).getType() != Token.EOF; i++) {
+      depth += brace(i);
+      if (depth == 0) {
+        return i + 1;
+      }
+    }
+    return -1;
   }
 
   private int brace(int i) {

@@ -27,7 +27,7 @@ final class ScenarioBuilder {
     }
     return new Declaration.Scenario(
         tree.word(s.TAG()),
-        TreeBuilder.text(s.STRING()),
+        tree.text(s.STRING()),
         s.CERTAIN() != null,
         items,
         tree.span(s));
@@ -60,13 +60,9 @@ final class ScenarioBuilder {
     Word subject =
         e.POWER() != null
             ? tree.word(e.POWER())
-            : e.TAG() != null
-                ? tree.word(e.TAG())
-                : e.subject() != null ? tree.word(e.subject()) : tree.word(e.name());
+            : e.subject() != null ? tree.word(e.subject()) : tree.word(e.name());
     @Nullable Word state =
-        e.state() != null
-            ? tree.word(e.state())
-            : e.TAG() != null ? tree.word(e.name()) : null;
+        e.state() != null ? tree.word(e.state()) : e.fault != null ? tree.word(e.fault) : null;
     return new ScenarioItem.Event(deed, subject, state, tree.span(e));
   }
 
@@ -81,7 +77,7 @@ final class ScenarioBuilder {
       return Deed.TURN;
     } else if (e.POWER() != null) {
       return e.FAILS() != null ? Deed.POWER_FAILS : Deed.POWER_RETURNS;
-    } else if (e.TAG() != null) {
+    } else if (e.fault != null) {
       return Deed.FAULT;
     }
     return e.STARTS() != null ? Deed.START : Deed.END;

@@ -92,13 +92,15 @@ final class TokenPass {
     for (int i = 0; i + 1 < tokens.size(); i++) {
       int type = tokens.get(i).getType();
       boolean first = i == 0 || tokens.get(i - 1).getLine() < tokens.get(i).getLine();
-      if (first && Recovery.DECLARING.contains(type)) {
+      boolean logic = type == PlantParser.LOGIC && typeAt(i + 1) == PlantParser.LEFT_BRACE;
+      if (logic || (first && Recovery.DECLARING.contains(type))) {
         inLogic = type == PlantParser.LOGIC;
         depth = 0;
       } else if (type == PlantParser.LEFT_BRACE) {
         depth++;
       } else if (type == PlantParser.RIGHT_BRACE) {
         depth = Math.max(0, depth - 1);
+        inLogic &= depth > 0;
       } else if (type == PlantParser.NAME && isPath(i)) {
         boolean open = typeAt(i + 1) == PlantParser.PATH;
         ((CommonToken) tokens.get(i)).setType(open ? PlantParser.OPEN : PlantParser.FLOW);
@@ -125,6 +127,11 @@ final class TokenPass {
   private boolean isPath(int i) {
     String word = tokens.get(i).getText();
     int next = typeAt(i + 1);
+    int before = i == 0 ? Token.EOF : typeAt(i - 1);
+    if (before == PlantParser.COUNT || before == PlantParser.OF) {
+      // count flow from 0 to 8, 3 of flow from 201: there it is a name.
+      return false;
+    }
     return tokens.get(i).getLine() == tokens.get(Math.min(i + 1, tokens.size() - 1)).getLine()
         && ((word.equals("open") && next == PlantParser.PATH)
             || (word.equals("flow") && next == PlantParser.FROM));

@@ -17,16 +17,34 @@ import stoplog.source.Span;
 
 /** Makes our own tree of what ANTLR parsed. Entries with an error are left out; they were told. */
 final class TreeBuilder {
+  private final Parsed in;
   private final Offsets offsets;
   private final Recovery recovery;
   private final List<Diagnostic> diagnostics;
+  private final Filler filler;
+  private final Templates templates;
   private final ExpressionBuilder expressions;
 
-  TreeBuilder(Offsets offsets, Recovery recovery, List<Diagnostic> diagnostics) {
+  /**
+   * @param offsets of the file, or of a view of it
+   * @param filling what fills its open parts
+   */
+  TreeBuilder(Parsed in, Offsets offsets, Filling filling, Templates templates) {
+    this.in = in;
     this.offsets = offsets;
-    this.recovery = recovery;
-    this.diagnostics = diagnostics;
+    this.recovery = in.recovery();
+    this.diagnostics = in.found();
+    this.filler = new Filler(filling, diagnostics);
+    this.templates = templates;
     this.expressions = new ExpressionBuilder(this);
+  }
+
+  Filler filler() {
+    return filler;
+  }
+
+  ExpressionBuilder expressions() {
+    return expressions;
   }
 
   /** Whether an entry was read to its end; if not, that was told. */
@@ -36,15 +54,20 @@ final class TreeBuilder {
 
   /** Adds what a declaration says to {@code declarations}. */
   void declare(PlantParser.DeclarationContext d, List<Declaration> declarations) {
-    if (d.template() != null || d.use() != null || d.instances() != null || d.include() != null) {
+    if (d.use() != null) {
+      templates.use(d.use(), in, this, declarations);
+    } else if (d.instances() != null) {
+      templates.instances(d.instances(), in, this, declarations);
+    } else if (d.template() == null && d.include() == null) {
+      declarations.add(declaration(d));
+    } else if (filler.filling().template() != null) {
       diagnostics.add(
           Diagnostic.of(
-              Code.NOT_SUPPORTED,
-              span(d),
-              "`" + d.getStart().getText() + "` is not supported yet"));
-      return;
+                  Code.UNEXPECTED,
+                  offsets.span(d.getStart(), d.getStart()),
+                  "`" + d.getStart().getText() + "` does not fit into a template")
+              .withFix("put it outside the template"));
     }
-    declarations.add(declaration(d));
   }
 
   private Declaration declaration(PlantParser.DeclarationContext d) {
@@ -74,6 +97,11 @@ final class TreeBuilder {
 
   /** Entries of a block stand on lines of their own or have a semicolon between them. */
   void separated(List<? extends ParserRuleContext> entries) {
+    separated(entries, offsets, diagnostics);
+  }
+
+  static void separated(
+      List<? extends ParserRuleContext> entries, Offsets offsets, List<Diagnostic> diagnostics) {
     for (int i = 1; i < entries.size(); i++) {
       ParserRuleContext before = entries.get(i - 1);
       ParserRuleContext entry = entries.get(i);
@@ -95,14 +123,29 @@ final class TreeBuilder {
   }
 
   Window window(PlantParser.WindowContext w) {
+    if (w.quantity().size() == 1 && w.quantity(0).HOLE() != null) {
+      String hole = w.getText();
+      Filling.Value v = filler.value(hole, span(w));
+      if (v != null && v.window() != null) {
+        return v.window();
+      } else if (v != null) {
+        filler.misfit(hole, v, "a window such as 1..2 s", span(w));
+      }
+      return new Window(new Quantity(BigDecimal.ONE, null, span(w)), null, span(w));
+    }
     return new Window(
         quantity(w.quantity(0)), w.quantity().size() < 2 ? null : quantity(w.quantity(1)), span(w));
   }
 
   Quantity quantity(PlantParser.QuantityContext q) {
     if (q.HOLE() != null) {
-      diagnostics.add(
-          Diagnostic.of(Code.NOT_SUPPORTED, span(q), "`" + q.getText() + "` is not supported yet"));
+      Filling.Value v = filler.value(q.getText(), span(q));
+      Window w = v == null ? null : v.window();
+      if (w != null && w.high() == null) {
+        return w.low();
+      } else if (v != null) {
+        filler.misfit(q.getText(), v, "one value", span(q));
+      }
       return new Quantity(BigDecimal.ONE, null, span(q));
     }
     return new Quantity(value(q.number()), q.UNIT() == null ? null : word(q.UNIT()), span(q));
@@ -125,7 +168,12 @@ final class TreeBuilder {
   }
 
   Word word(Token t) {
-    return new Word(t.getText(), offsets.span(t, t));
+    Span at = offsets.span(t, t);
+    String text = t.getText();
+    boolean tag = t.getType() == PlantParser.TAG;
+    boolean open = Filler.isOpen(text) && (tag || t.getType() == PlantParser.NAME);
+    return new Word(
+        open ? filler.word(text, tag ? Filler.Shape.TAG : Filler.Shape.NAME, at) : text, at);
   }
 
   /** Several tokens as one word, one space between them: {@code at rest}. */
@@ -134,12 +182,24 @@ final class TreeBuilder {
     for (int i = 0; i < c.getChildCount(); i++) {
       joined.append(i == 0 ? "" : " ").append(c.getChild(i).getText());
     }
-    return new Word(joined.toString(), span(c));
+    String text = joined.toString();
+    boolean subject = c instanceof PlantParser.SubjectContext;
+    Filler.Shape shape =
+        !subject
+            ? Filler.Shape.NAME
+            : text.startsWith("{") ? Filler.Shape.EITHER : shape(text);
+    return new Word(Filler.isOpen(text) ? filler.word(text, shape, span(c)) : text, span(c));
+  }
+
+  private static Filler.Shape shape(String text) {
+    return Character.isUpperCase(text.charAt(0)) ? Filler.Shape.TAG : Filler.Shape.NAME;
   }
 
   /** What stands between the quotes; the empty string for none. */
-  static String text(@Nullable TerminalNode string) {
-    return string == null ? "" : string.getText().substring(1, string.getText().length() - 1);
+  String text(@Nullable TerminalNode string) {
+    return string == null
+        ? ""
+        : filler.text(string.getText().substring(1, string.getText().length() - 1), span(string));
   }
 
   Span span(ParserRuleContext c) {
@@ -171,7 +231,7 @@ final class TreeBuilder {
     return list;
   }
 
-  private Span span(TerminalNode n) {
+  Span span(TerminalNode n) {
     return offsets.span(n.getSymbol(), n.getSymbol());
   }
 }

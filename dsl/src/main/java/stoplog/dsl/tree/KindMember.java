@@ -92,8 +92,17 @@ public sealed interface KindMember {
     }
   }
 
-  /** {@code fault welded "the contactor has welded": as commanded on}. */
-  record Fault(Word name, String text, Behaviour behaviour, Span span) implements KindMember {}
+  /**
+   * {@code fault welds "its contactor welds": as commanded on while turning}.
+   *
+   * @param strikes the states in which it may strike; empty for all
+   */
+  record Fault(Word name, String text, Behaviour behaviour, List<Word> strikes, Span span)
+      implements KindMember {
+    public Fault {
+      strikes = List.copyOf(strikes);
+    }
+  }
 
   /**
    * What it does in spite of its command.

@@ -12,6 +12,9 @@ import stoplog.source.SourceFile;
  *     been declared there, so a name found nowhere else is no second error.
  */
 public record PlantTree(SourceFile file, List<Declaration> declarations, Set<String> unread) {
+  /** Among the unread words: things of any name may have been declared in what is missing. */
+  public static final String ANYTHING = "*";
+
   public PlantTree {
     declarations = List.copyOf(declarations);
     unread = Set.copyOf(unread);

@@ -28,7 +28,12 @@ class RememberingLogicTest {
       """;
 
   private static void assertOutput(String logic, String a, String b, String c, String on) {
-    Model model = Texts.model(PLANT.formatted(logic));
+    assertOutput(PLANT, logic, a, b, c, on);
+  }
+
+  private static void assertOutput(
+      String plant, String logic, String a, String b, String c, String on) {
+    Model model = Texts.model(plant.formatted(logic));
     long second = 1_000_000 / model.quantumMicros();
     var drive = new Drive(model);
     for (int s = 0; s <= SECONDS; s++) {
@@ -139,6 +144,28 @@ class RememberingLogicTest {
     assertOutput(logic, a, b, c, on);
   }
 
+  /** The same with the output as the second in turn: what it takes over. */
+  @ParameterizedTest
+  @CsvSource(
+      delimiter = '!',
+      value = {
+        "1-2 3-4 5-6 ! ''  ! ''  ! 3-4",
+        // The first trips at 3; it is tripped still when its turn would come at 6.
+        "1-6 8-9     ! 3-4 ! ''  ! 3-6 8-9",
+        // Both are tripped from 4 on.
+        "1-6         ! 3-4 ! 4-5 ! 3-4",
+        "1-6         ! ''  ! 3-4 ! ''",
+      })
+  void standbyTakesOverFromTheTripped(String a, String b, String c, String on) {
+    String logic =
+        """
+        duty feed: M-2, M-1; alternates when a falls
+        run M-2 when a and M-2 is duty { trip "first" : b reset by not a }
+        run M-1 when a and M-1 is duty { trip "second" : c reset by not a }
+        """;
+    assertOutput(logic, a, b, c, on);
+  }
+
   @ParameterizedTest
   @CsvSource(
       delimiter = '!',
@@ -190,6 +217,33 @@ class RememberingLogicTest {
     assertOutput(logic, a, b, c, on);
   }
 
+  /** a wants the drive, at slow speed while b; c stops it. Between speeds no permissive is asked. */
+  @ParameterizedTest
+  @CsvSource(
+      delimiter = '!',
+      value = {
+        "interlock  ! slow ! 3-5",
+        "interlock  ! full ! 1-3 7-10",
+        "interlock  ! off  ! 0-1 5-7 10-14",
+        "permissive ! slow ! 3-5",
+        "permissive ! full ! 1-3 7-10",
+      })
+  void driveTakesTheFirstSpeedThatHolds(String kind, String speed, String on) {
+    String logic =
+        """
+        run D-1 when a {
+          at slow when b
+          permissive "p" : %s
+          interlock "i" : not c
+        }
+        run M-1 when D-1 is commanded %s
+        run M-2 when a
+        """;
+    String asked = kind.equals("permissive") ? "not b" : "a";
+    String plant = PLANT.replace("panel {", "drive_pump D-1\npanel {");
+    assertOutput(plant, logic.formatted(asked, speed), "1-10", "3-6", "5-7", on);
+  }
+
   /** a is the condition, b acknowledges, c resets. */
   @ParameterizedTest
   @CsvSource(
@@ -221,6 +275,29 @@ class RememberingLogicTest {
         run M-2 when a
         """;
     assertOutput(logic.formatted(latched, asked), "1-3 6-7", "2-3 9-10", "11-12", on);
+  }
+
+  /** An acknowledgement that comes with the alarm, first or again, is for what stood before. */
+  @ParameterizedTest
+  @CsvSource(
+      delimiter = '!',
+      value = {
+        "1-3     ! 2-3 ! 1-2",
+        "1-3     ! 1-2 ! 1-14",
+        "1-2 4-6 ! 4-5 ! 1-14",
+        "1-2     ! 2-3 ! 1-2",
+      })
+  void onlyWhatStoodIsAcknowledged(String a, String b, String on) {
+    String logic =
+        """
+        alarm group group_a {
+          alarm A-1 "x" : a
+          acknowledged by b rises
+        }
+        run M-1 when A-1 is unacknowledged
+        run M-2 when a or c
+        """;
+    assertOutput(logic, a, b, "", on);
   }
 
   /** a and b are the conditions, c acknowledges. */
