@@ -249,7 +249,7 @@ sealed interface Extra {
         default -> {
           lines.process(
               "dosing_pump HP-9" + n);
-          lines.logic("  run HP-9" + n + " when " + lines.field(first));
+          lines.logic("  dose HP-9" + n + " when " + lines.field(first));
         }
       }
     }
