@@ -21,7 +21,6 @@ public enum Code {
   TOO_DEEP("E0202", "parentheses or braces are nested too deep"),
   OPEN_QUOTE("E0203", "a text has no closing quote on its line"),
   STRANGE_CHARACTER("E0204", "a character has no meaning in a plant text"),
-  NOT_SUPPORTED("E0205", "this part of the language is not supported yet"),
   SPELLING("E0206", "tags are written in capitals, names in lower case"),
   RESERVED("E0207", "a word of the language cannot be a name"),
   NOT_SEPARATED("E0208", "two entries stand on one line without a semicolon"),

@@ -292,10 +292,11 @@ final class ChartLowering implements StepDemands {
    */
   private final class Timers {
     /**
-     * @param setpoint where the setpoint stands that gives the time, as two of them differ even if
-     *     their windows are alike; {@code null} for a fixed time
+     * @param own the transition, if a setpoint gives the time: two setpoints differ even if their
+     *     windows are alike, and one may change between two readings; {@code null} for a fixed time
      */
-    private record Key(List<Integer> from, long low, long high, @Nullable Span setpoint) {}
+    private record Key(
+        List<Integer> from, long low, long high, Chart.@Nullable Transition own) {}
 
     private final Chart chart;
     private final Run run;
@@ -313,7 +314,7 @@ final class ChartLowering implements StepDemands {
         return null;
       }
       boolean fixed = w.lowMicros() == w.highMicros();
-      return new Key(t.from(), w.lowMicros(), w.highMicros(), fixed ? null : w.span());
+      return new Key(t.from(), w.lowMicros(), w.highMicros(), fixed ? null : t);
     }
 
     private void declare(Chart.Transition t) {

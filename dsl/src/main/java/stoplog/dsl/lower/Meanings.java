@@ -11,7 +11,6 @@ import stoplog.dsl.resolve.Bands;
 import stoplog.dsl.resolve.Symbol;
 import stoplog.dsl.resolve.Term;
 import stoplog.model.Expr;
-import stoplog.source.Span;
 
 /** What each thing of the plant has become in the model, and so what a term means there. */
 final class Meanings {

@@ -220,10 +220,6 @@ public final class Resolver {
     reacts = new Reaction(micros == null ? 1_000_000 : micros, coincident, r.span());
   }
 
-  private void notYet(Span span) {
-    diagnostics.add(Diagnostic.of(Code.NOT_SUPPORTED, span, "this is not supported yet"));
-  }
-
   private void analyser(Declaration.Analyser a) {
     if (!(scope.declaredAt(a.tag()) instanceof Symbol.Analyser s)) {
       return;

@@ -144,6 +144,28 @@ class RememberingLogicTest {
     assertOutput(logic, a, b, c, on);
   }
 
+  /** The same with the output as the second in turn: what it takes over. */
+  @ParameterizedTest
+  @CsvSource(
+      delimiter = '!',
+      value = {
+        "1-2 3-4 5-6 ! ''  ! ''  ! 3-4",
+        // The first trips at 3; it is tripped still when its turn would come at 6.
+        "1-6 8-9     ! 3-4 ! ''  ! 3-6 8-9",
+        // Both are tripped from 4 on.
+        "1-6         ! 3-4 ! 4-5 ! 3-4",
+        "1-6         ! ''  ! 3-4 ! ''",
+      })
+  void standbyTakesOverFromTheTripped(String a, String b, String c, String on) {
+    String logic =
+        """
+        duty feed: M-2, M-1; alternates when a falls
+        run M-2 when a and M-2 is duty { trip "first" : b reset by not a }
+        run M-1 when a and M-1 is duty { trip "second" : c reset by not a }
+        """;
+    assertOutput(logic, a, b, c, on);
+  }
+
   @ParameterizedTest
   @CsvSource(
       delimiter = '!',
