@@ -8,7 +8,6 @@ import org.antlr.v4.runtime.Token;
 import org.antlr.v4.runtime.tree.ParseTree;
 import org.antlr.v4.runtime.tree.TerminalNode;
 import org.jspecify.annotations.Nullable;
-import stoplog.diag.Code;
 import stoplog.diag.Diagnostic;
 import stoplog.dsl.syntax.Outline.Block;
 import stoplog.dsl.syntax.Outline.Comment;
@@ -28,6 +27,7 @@ public final class OutlineReader {
 
   private final SourceFile file;
   private final Offsets offsets;
+  private final List<Diagnostic> diagnostics;
 
   /** Where the last token ended, in UTF-16 units. */
   private int behind;
@@ -41,8 +41,9 @@ public final class OutlineReader {
   private Places.Lead lead = Places.Lead.NONE;
   private int parentheses;
 
-  private OutlineReader(SourceFile file, Offsets offsets) {
+  private OutlineReader(SourceFile file, Offsets offsets, List<Diagnostic> diagnostics) {
     this.file = file;
+    this.diagnostics = diagnostics;
     this.offsets = offsets;
   }
 
@@ -50,21 +51,18 @@ public final class OutlineReader {
   public static @Nullable Outline read(SourceFile file, List<Diagnostic> diagnostics) {
     var found = new ArrayList<Diagnostic>();
     ParsedText parsed = ParsedText.of(file, TreeReader.MAX_ERRORS, found);
-    if (found.isEmpty()) {
-      // What only the builder of the tree sees: two entries on one line without a semicolon.
-      TreeReader.read(file, found);
-      found.removeIf(d -> !d.code().startsWith("E02"));
-    }
     if (!found.isEmpty()) {
       diagnostics.addAll(found);
       return null;
     }
-    var reader = new OutlineReader(file, parsed.offsets());
+    var reader = new OutlineReader(file, parsed.offsets(), found);
     var entries = new ArrayList<Entry>();
     for (PlantParser.DeclarationContext d : parsed.declarations()) {
       entries.add(reader.entry(d));
     }
-    return new Outline(entries, reader.gap(file.text().length(), file.text().length()));
+    int end = file.text().length();
+    diagnostics.addAll(found);
+    return found.isEmpty() ? new Outline(entries, reader.gap(end, end)) : null;
   }
 
   private Entry entry(ParserRuleContext context) {
@@ -109,6 +107,10 @@ public final class OutlineReader {
     var entries = new ArrayList<Entry>();
     Gap open = gap(((TerminalNode) context.getChild(0)).getSymbol());
     Gap close = new Gap(List.of(), 0);
+    if (!name.equals("templateBlock")) {
+      TreeBuilder.separated(
+          context.getRuleContexts(ParserRuleContext.class), offsets, diagnostics);
+    }
     for (int i = 1; i < context.getChildCount(); i++) {
       ParseTree child = context.getChild(i);
       if (child instanceof ParserRuleContext c) {
