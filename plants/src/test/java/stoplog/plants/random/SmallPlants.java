@@ -143,7 +143,7 @@ final class SmallPlants {
         Combinators.combine(said(1, false), said(1, false), Arbitraries.integers().between(1, 4))
             .as(Asked.Response::new);
     Arbitrary<Asked> other =
-        Combinators.combine(number(1), said(1, false), said(1, false), said(0, false))
+        Combinators.combine(number(2), said(1, false), said(1, false), said(0, false))
             .as(Asked.Other::new);
     Arbitrary<Asked> plain =
         Arbitraries.frequencyOf(Tuple.of(8, holds), Tuple.of(2, response), Tuple.of(1, other));
@@ -179,7 +179,8 @@ final class SmallPlants {
                 .as(Extra.Chart::new),
             Combinators.combine(window, field, field, field).as(Extra.Piped::new),
             Combinators.combine(field, flag(2)).as(Extra.Twice::new));
-    return Arbitraries.of(java.util.Arrays.stream(System.getProperty("stoplog.extras", "0,1,2,3,4,5,6,7,8,9,10,11,12,13,14").split(",")).map(Integer::parseInt).toList())
+    return Arbitraries.integers()
+        .between(0, all.size() - 1)
         .flatMap(which -> all.get(which).map(e -> (Extra) e));
   }
 
