@@ -19,6 +19,7 @@ import stoplog.dsl.PlantReader;
 import stoplog.dsl.Reading;
 import stoplog.model.Claim;
 import stoplog.model.Model;
+import stoplog.model.Scenario;
 import stoplog.source.SourceFile;
 
 /**
@@ -51,10 +52,11 @@ class RandomPlantsTest {
           "transmitter", "dead band", "normally", "kind", "check_valve", "two_solenoids",
           "dosing_pump", "key", "bypassable", "memory", ":=", "counter", "down by", "duty",
           "alarm group", "first-out", "latched", "least", "sequence", "after 1 s", "macro", "hold when",
-          "abort", "pipe", "open path", "dead_headed", "template", "2 of");
+          "abort", "pipe", "open path", "dead_headed", "template", "2 of", "scenario", "see");
 
   private final Map<String, Integer> written = new HashMap<>();
   private final Map<Comparison.Kind, Integer> counts = new EnumMap<>(Comparison.Kind.class);
+  private final Map<Comparison.Kind, Integer> scenarios = new EnumMap<>(Comparison.Kind.class);
   private final Map<String, Integer> lockOuts = new TreeMap<>();
   private int compared;
   private int leftUndecided;
@@ -87,8 +89,8 @@ class RandomPlantsTest {
     }
     int drawn = number - first;
     System.out.printf(
-        "%d plants drawn, %d compared; claims: %s; always can: %s; %d left undecided by the localised search%n",
-        drawn, compared, counts, lockOuts, leftUndecided);
+        "%d plants drawn, %d compared; claims: %s; always can: %s; scenarios: %s; %d left undecided by the localised search%n",
+        drawn, compared, counts, lockOuts, scenarios, leftUndecided);
     assertTrue(found == 0, found + " disagreements");
     boolean usual = wanted == PLANTS && System.getProperty("stoplog.parts") == null;
     if (usual) {
@@ -147,10 +149,36 @@ class RandomPlantsTest {
         undecided(text, c, comparison);
       }
     }
+    Found wrong = scenario(plant, text, reading, counted);
+    if (wrong != null) {
+      return wrong;
+    }
     if (counted && all) {
       compared++;
       for (String construct : CONSTRUCTS) {
         written.merge(construct, text.contains(construct) ? 1 : 0, Integer::sum);
+      }
+    }
+    return null;
+  }
+
+  /** The questions that a scenario of the plant puts are questions like any other. */
+  private @Nullable Found scenario(
+      SmallPlant plant, String text, Reading reading, boolean counted) {
+    for (Scenario s : reading.scenarios()) {
+      for (Claim c : s.model().claims()) {
+        try {
+          Comparison comparison = Comparison.of(s.model(), c, MOST_STATES);
+          if (comparison.problem() != null) {
+            return new Found(
+                plant, text, "S-1, " + c.id(), comparison.problem(), comparison.verdicts());
+          }
+          if (counted) {
+            scenarios.merge(comparison.kind(), 1, Integer::sum);
+          }
+        } catch (RuntimeException | AssertionError e) {
+          return new Found(plant, text, "S-1, " + c.id(), "thrown: " + e, trace(e));
+        }
       }
     }
     return null;
