@@ -16,6 +16,7 @@ import java.util.stream.Stream;
  *
  * <pre>
  * marram-point/marram-point.plant
+ * marram-point/parts/…               files it includes, if any
  * marram-point/README.md
  * marram-point/verdicts.txt          one line a claim: H-01 proved
  * marram-point/traces/R-01.txt       the story of each run that has to be found
@@ -51,6 +52,16 @@ record PlantCase(Path directory, Path shipped) {
       throw new AssertionError(directory + " holds " + plants.size() + " plants");
     }
     return plants.getFirst();
+  }
+
+  /** The text of the plant and of the files it includes, which stand under {@code parts/}. */
+  String wholeText() {
+    var whole = new StringBuilder(text(plant()));
+    Path parts = directory.resolve("parts");
+    if (Files.isDirectory(parts)) {
+      plantsIn(parts).forEach(p -> whole.append(text(p)));
+    }
+    return whole.toString();
   }
 
   PlantCase shippedCase() {

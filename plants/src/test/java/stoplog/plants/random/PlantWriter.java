@@ -23,6 +23,8 @@ final class PlantWriter {
   private final StringBuilder out = new StringBuilder();
 
   private final Vocabulary names;
+  private final List<String> panelLines = new ArrayList<>();
+  private final List<String> logicLines = new ArrayList<>();
 
   private PlantWriter(SmallPlant plant) {
     this.plant = plant;
@@ -108,11 +110,13 @@ final class PlantWriter {
     for (int i = 0; i < plant.instruments().size(); i++) {
       instrument(names.instrument(i), plant.instruments().get(i));
     }
+    extras();
     panel();
     logic();
     for (int i = 0; i < plant.claims().size(); i++) {
       claim(i, plant.claims().get(i));
     }
+    scenario(plant.played());
   }
 
   private void machine(int i) {
@@ -201,8 +205,46 @@ final class PlantWriter {
     }
   }
 
+  /** Notes what the extras say in the panel and the logic; what they say elsewhere is written. */
+  private void extras() {
+    for (int i = 0; i < plant.extras().size(); i++) {
+      plant
+          .extras()
+          .get(i)
+          .write(
+              Vocabulary.extra(i),
+              new Extra.Lines() {
+                @Override
+                public void process(String line) {
+                  line(line);
+                }
+
+                @Override
+                public void panel(String line) {
+                  panelLines.add(line);
+                }
+
+                @Override
+                public void logic(String line) {
+                  logicLines.add(line);
+                }
+
+                @Override
+                public String truth(Said said) {
+                  return said(said, names.truth, false);
+                }
+
+                @Override
+                public String field(Said said) {
+                  return said(said, names.field, true);
+                }
+              });
+    }
+  }
+
   private void panel() {
     line("panel {");
+    panelLines.forEach(this::line);
     for (int i = 0; i < plant.panel().size(); i++) {
       String name = names.control(i);
       line(
@@ -242,6 +284,7 @@ final class PlantWriter {
             line("  signal " + name + " = " + said(s.value(), names.field, true));
       }
     }
+    logicLines.forEach(this::line);
     for (int i = 0; i < plant.equipment().size(); i++) {
       Machine machine = plant.equipment().get(i);
       if (machine.drive() != null) {
@@ -271,29 +314,81 @@ final class PlantWriter {
     line("  }");
   }
 
+  private void scenario(SmallPlant.@Nullable Played played) {
+    if (played == null) {
+      return;
+    }
+    var any = new ArrayList<>(names.truth);
+    any.addAll(names.field);
+    line("scenario S-1 " + (played.certain() ? "certain {" : "possible {"));
+    if (played.given() != null) {
+      line("  given " + said(played.given(), names.truth, false));
+    }
+    List<String> deeds = names.deeds();
+    int time = 0;
+    for (int i = 0; i < Math.max(played.deeds().size(), played.looks().size()); i++) {
+      if (i < played.deeds().size() && !deeds.isEmpty()) {
+        line("  at " + time + " s: " + deeds.get(played.deeds().get(i) % deeds.size()));
+      }
+      if (i < played.looks().size()) {
+        SmallPlant.Look look = played.looks().get(i);
+        String what = " see " + said(look.condition(), any, false);
+        int next = time + 1;
+        line(
+            switch (look.form()) {
+              case 0 -> "  at " + next + " s" + what;
+              case 1 -> "  from " + time + " s to " + next + " s" + what;
+              default -> "  by " + next + " s" + what;
+            });
+      }
+      time += 2;
+    }
+    line("}");
+  }
+
   private void claim(int i, Asked claim) {
     var any = new ArrayList<>(names.truth);
     any.addAll(names.field);
-    switch (claim) {
+    line(claim(claim, i + 1 + " : ", any));
+  }
+
+  private String claim(Asked claim, String number, List<List<String>> any) {
+    return switch (claim) {
       case Asked.Holds h -> {
         String lasting = h.seconds() == 0 ? "" : " for " + h.seconds() + " s";
         // A claim about nothing but an instrument or a command says little.
         var of = h.condition() instanceof Said.Thing ? names.truth : any;
         String what = said(h.condition(), of, false);
-        String number = (i + 1) + " : ";
-        line((h.wanted() ? "require R-" + number + "can " : "hazard H-" + number) + what + lasting);
+        yield (h.wanted() ? "require R-" + number + "can " : "hazard H-" + number) + what + lasting;
       }
       case Asked.Response r ->
-          line(
-              "require R-"
-                  + (i + 1)
-                  + " : after "
-                  + said(r.after(), any, false)
-                  + ", "
-                  + said(r.then(), any, false)
-                  + " within "
-                  + r.seconds()
-                  + " s");
-    }
+          "require R-"
+              + number
+              + "after "
+              + said(r.after(), any, false)
+              + ", "
+              + said(r.then(), any, false)
+              + " within "
+              + r.seconds()
+              + " s";
+      case Asked.Other o -> {
+        String one = said(o.one(), any, false);
+        String two = said(o.two(), any, false);
+        yield "require R-"
+            + number
+            + switch (o.form()) {
+              case 0 -> "never together " + one + ", " + two;
+              case 1 -> "once " + one + ", " + two + " stays until " + said(o.three(), any, false);
+              default -> "always can " + one;
+            };
+      }
+      case Asked.Limited l ->
+          claim(l.claim(), number, any)
+              + switch (l.limit()) {
+                case 0 -> " tolerates 1 fault";
+                case 1 -> " assuming " + said(l.assumed(), any, false);
+                default -> " without power failure";
+              };
+    };
   }
 }

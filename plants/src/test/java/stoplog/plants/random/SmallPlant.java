@@ -25,7 +25,9 @@ record SmallPlant(
     Window delay,
     List<Window> limits,
     List<Memory> memories,
-    List<Asked> claims) {
+    List<Extra> extras,
+    List<Asked> claims,
+    @Nullable Played played) {
 
   SmallPlant {
     equipment = List.copyOf(equipment);
@@ -33,6 +35,7 @@ record SmallPlant(
     panel = List.copyOf(panel);
     limits = List.copyOf(limits);
     memories = List.copyOf(memories);
+    extras = List.copyOf(extras);
     claims = List.copyOf(claims);
   }
 
@@ -130,5 +133,35 @@ record SmallPlant(
     record Holds(Said condition, int seconds, boolean wanted) implements Asked {}
 
     record Response(Said after, Said then, int seconds) implements Asked {}
+
+    /**
+     * @param form 0 never together, 1 once .. stays until, 2 always can
+     */
+    record Other(int form, Said one, Said two, Said three) implements Asked {}
+
+    /**
+     * @param limit 0 tolerates a fault, 1 assuming, 2 without power failure
+     */
+    record Limited(Asked claim, int limit, Said assumed) implements Asked {}
   }
+
+  /**
+   * A scenario.
+   *
+   * @param given what holds at the start; {@code null} for nothing said
+   * @param deeds which thing something is done to, in the order of time, a second or two apart
+   * @param looks at what is looked, after each deed
+   */
+  record Played(
+      boolean certain, @Nullable Said given, List<Integer> deeds, List<Look> looks) {
+    Played {
+      deeds = List.copyOf(deeds);
+      looks = List.copyOf(looks);
+    }
+  }
+
+  /**
+   * @param form 0 at a time, 1 from one to the next, 2 by a time
+   */
+  record Look(int form, Said condition) {}
 }

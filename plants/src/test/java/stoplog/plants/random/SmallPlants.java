@@ -13,7 +13,9 @@ import stoplog.plants.random.SmallPlant.Flow;
 import stoplog.plants.random.SmallPlant.Guard;
 import stoplog.plants.random.SmallPlant.Instrument;
 import stoplog.plants.random.SmallPlant.Machine;
+import stoplog.plants.random.SmallPlant.Look;
 import stoplog.plants.random.SmallPlant.Memory;
+import stoplog.plants.random.SmallPlant.Played;
 import stoplog.plants.random.SmallPlant.Said;
 import stoplog.plants.random.SmallPlant.Tank;
 import stoplog.plants.random.SmallPlant.Window;
@@ -49,7 +51,9 @@ final class SmallPlants {
         Combinators.combine(
                 control().list().ofMaxSize(most),
                 memory().list().ofMaxSize(most),
-                asked().list().ofMinSize(1).ofMaxSize(2))
+                extra().list().ofMaxSize(1),
+                asked().list().ofMinSize(1).ofMaxSize(2),
+                played().injectNull(0.85))
             .as(Program::new);
     return Combinators.combine(heads, truths, programs).as(SmallPlants::plant);
   }
@@ -64,7 +68,8 @@ final class SmallPlants {
       @Nullable Tank level,
       List<Instrument> instruments) {}
 
-  private record Program(List<Control> panel, List<Memory> memories, List<Asked> claims) {}
+  private record Program(
+      List<Control> panel, List<Memory> memories, List<Extra> extras, List<Asked> claims, @Nullable Played played) {}
 
   private static SmallPlant plant(Head h, Truth t, Program p) {
     return new SmallPlant(
@@ -80,7 +85,9 @@ final class SmallPlants {
         h.delay(),
         h.limits(),
         p.memories(),
-        p.claims());
+        p.extras(),
+        p.claims(),
+        p.played());
   }
 
   private static Arbitrary<Machine> machine() {
@@ -139,7 +146,57 @@ final class SmallPlants {
     Arbitrary<Asked> response =
         Combinators.combine(said(1, false), said(1, false), Arbitraries.integers().between(1, 4))
             .as(Asked.Response::new);
-    return Arbitraries.frequencyOf(Tuple.of(4, holds), Tuple.of(1, response));
+    Arbitrary<Asked> other =
+        Combinators.combine(number(2), said(1, false), said(1, false), said(0, false))
+            .as(Asked.Other::new);
+    Arbitrary<Asked> plain =
+        Arbitraries.frequencyOf(Tuple.of(8, holds), Tuple.of(2, response), Tuple.of(1, other));
+    Arbitrary<Asked> limited =
+        Combinators.combine(plain, number(2), said(0, false)).as(Asked.Limited::new);
+    return Arbitraries.frequencyOf(Tuple.of(5, plain), Tuple.of(2, limited));
+  }
+
+  private static Arbitrary<Played> played() {
+    Arbitrary<Look> look =
+        Combinators.combine(number(2), said(1, false)).as(Look::new);
+    return Combinators.combine(
+            flag(2),
+            said(0, false).injectNull(0.5),
+            number(20).list().ofMinSize(1).ofMaxSize(2),
+            look.list().ofMinSize(1).ofMaxSize(2))
+        .as(Played::new);
+  }
+
+  private static Arbitrary<Extra> extra() {
+    Arbitrary<Said> truth = said(0, false);
+    Arbitrary<Said> field = said(0, true);
+    Arbitrary<Window> window = time().injectNull(0.5);
+    List<Arbitrary<? extends Extra>> all =
+        List.of(
+            Combinators.combine(window, truth, window, truth, number(2)).as(Extra.Caused::new),
+            Combinators.combine(window, truth, truth, number(3)).as(Extra.Tally::new),
+            Combinators.combine(number(3), window(2, 4, 2), truth, truth, window, flag(4))
+                .as(Extra.Measured::new),
+            Combinators.combine(flag(2), truth, window).as(Extra.Wired::new),
+            Combinators.combine(window, field, field, truth).as(Extra.OwnKind::new),
+            Combinators.combine(number(2), window, field, field).as(Extra.Shipped::new),
+            Combinators.combine(number(2), field, field).as(Extra.Bypass::new),
+            Combinators.combine(flag(2), field, field, field).as(Extra.Remembered::new),
+            Combinators.combine(flag(2), field, field.injectNull(0.5), field)
+                .as(Extra.Counted::new),
+            Combinators.combine(field, field, field).as(Extra.Turns::new),
+            Combinators.combine(flag(2), flag(2), field, field, field, field)
+                .as(Extra.Alarms::new),
+            Combinators.combine(number(5), field, field, field).as(Extra.Votes::new),
+            Combinators.combine(
+                    number(3), number(2), field, field, field,
+                    field.injectNull(0.7), field.injectNull(0.7))
+                .as(Extra.Chart::new),
+            Combinators.combine(window, field, field, field).as(Extra.Piped::new),
+            Combinators.combine(field, flag(2)).as(Extra.Twice::new));
+    return Arbitraries.integers()
+        .between(0, all.size() - 1)
+        .flatMap(which -> all.get(which).map(e -> (Extra) e));
   }
 
   /** A condition at most this deep; the logic may say delays. */

@@ -56,6 +56,9 @@ final class Vocabulary {
     if (plant.level() != null) {
       nature.add(List.of("T-1 < 50 %", "T-1 > 50 %", "T-1 >= 80 %", "T-1 <= 50 %", "T-1 > 100 %"));
     }
+    for (int i = 0; i < plant.extras().size(); i++) {
+      nature.addAll(plant.extras().get(i).truth(extra(i)));
+    }
     truth.addAll(nature);
     if (plant.derived() != null) {
       truth.add(List.of("derived"));
@@ -113,6 +116,9 @@ final class Vocabulary {
     for (int i = 0; i < plant.memories().size(); i++) {
       field.add(List.of(memory(i)));
     }
+    for (int i = 0; i < plant.extras().size(); i++) {
+      field.addAll(plant.extras().get(i).field(extra(i)));
+    }
     if (field.isEmpty()) {
       field.add(List.of("jog1"));
     }
@@ -144,6 +150,49 @@ final class Vocabulary {
 
   String memory(int i) {
     return (plant.memories().get(i) instanceof Memory.Latch ? "latch" : "signal") + (i + 1);
+  }
+
+  /** What can be done in a scenario. */
+  List<String> deeds() {
+    var deeds = new ArrayList<String>();
+    for (int i = 0; i < plant.comingAndGoing(); i++) {
+      deeds.add(condition(i) + " starts");
+      deeds.add(condition(i) + " ends");
+    }
+    for (int i = 0; i < plant.panel().size(); i++) {
+      String name = control(i);
+      switch (plant.panel().get(i)) {
+        case HOLD_BUTTON -> {
+          deeds.add("hold " + name);
+          deeds.add("release " + name);
+        }
+        case BUTTON -> deeds.add("press " + name);
+        case SELECTOR -> {
+          deeds.add("turn " + name + " to auto");
+          deeds.add("turn " + name + " to off");
+        }
+      }
+    }
+    for (int i = 0; i < plant.equipment().size(); i++) {
+      if (plant.equipment().get(i).drive() == null) {
+        boolean valve = plant.equipment().get(i) instanceof Machine.Valve;
+        deeds.add("turn " + tag(i) + " to " + (valve ? "open" : "on"));
+      }
+    }
+    for (int i = 0; i < plant.instruments().size(); i++) {
+      if (plant.instruments().get(i) instanceof Instrument.Switch) {
+        deeds.add(instrument(i) + " has fault stuck_on");
+      }
+    }
+    if (plant.powerMayFail()) {
+      deeds.add("power fails");
+      deeds.add("power returns");
+    }
+    return deeds;
+  }
+
+  static String extra(int i) {
+    return "" + (i + 1);
   }
 
   static String limit(int i) {
