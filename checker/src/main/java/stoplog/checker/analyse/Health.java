@@ -101,8 +101,11 @@ public final class Health {
   }
 
   private void voiding() {
-    model.clocks().forEach(this::deadline);
     chatter();
+    // Logic that may not settle lets nothing be proved, of deadlines neither.
+    if (findings.isEmpty()) {
+      model.clocks().forEach(this::deadline);
+    }
   }
 
   private void add(Kind kind, String text, Span at) {
@@ -239,7 +242,9 @@ public final class Health {
     BitSet read = new BitSet();
     model.controller().program().forEach(a -> read.or(reads.of(a.value())));
     for (Variable v : model.variables()) {
-      if (v.role() == Role.INSTRUMENT && !read.get(v.id()) && !behind(read, v)) {
+      // A space stands in names of what an instrument remembers to follow: no tag of the plant.
+      boolean tag = v.role() == Role.INSTRUMENT && v.name().indexOf(' ') < 0;
+      if (tag && !read.get(v.id()) && !behind(read, v)) {
         add(Kind.NEVER_READ, v.name() + " is never read by the logic", v.origin());
       }
     }
