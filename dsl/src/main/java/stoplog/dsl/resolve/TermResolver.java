@@ -123,6 +123,8 @@ final class TermResolver {
           case Symbol s when QualityResolver.hasQuality(s) -> quality(s, i, view);
           case Symbol.Kept k -> kept.is(k, i, view);
           case Symbol.Sequence s -> step(s, i, view);
+          case Symbol.Claim c -> wrongUse(i.span(), c, "a claim is decided, not read", "");
+          case Symbol.Scenario c -> wrongUse(i.span(), c, "a scenario is decided, not read", "");
           case Symbol other ->
               wrongUse(
                   i.span(),

@@ -158,7 +158,7 @@ final class SyntaxMessages implements Recovery.Listener {
     }
     String instead = instead(offending, expected);
     if (instead != null) {
-      d = d.withFix(instead);
+      d = Diagnostic.of(Code.UNEXPECTED, at, message).withFix(instead);
     } else if (offending.getType() == PlantParser.COMMA && expected.contains(PlantParser.SEMICOLON)) {
       d = d.withFix("`;` or a new line between two entries");
     }
@@ -184,7 +184,8 @@ final class SyntaxMessages implements Recovery.Listener {
       default -> {
         boolean name = offending.getType() == PlantParser.NAME;
         if (name
-            && before.getType() == PlantParser.NAME
+            && tokens.get(at - 1).getText().matches("[a-z][a-z0-9_]*")
+            && !startsLine(at - 1)
             && !expected.contains(PlantParser.COLON)
             && isPanelList(at)) {
           yield "a comma between the two";
@@ -197,10 +198,14 @@ final class SyntaxMessages implements Recovery.Listener {
     };
   }
 
+  private boolean startsLine(int token) {
+    return token == 0 || tokens.get(token - 1).getLine() < tokens.get(token).getLine();
+  }
+
   /** Whether the line that this token stands on began as a list of the panel. */
   private boolean isPanelList(int token) {
     int first = token;
-    while (first > 0 && tokens.get(first - 1).getLine() == tokens.get(token).getLine()) {
+    while (!startsLine(first)) {
       first--;
     }
     return switch (tokens.get(first).getType()) {
