@@ -11,8 +11,8 @@ import java.util.TreeSet;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import java.util.stream.Stream;
-import org.antlr.v4.runtime.Vocabulary;
 import org.junit.jupiter.api.Test;
+import stoplog.dsl.LanguageWords;
 
 /** The guide explains every word of the grammar, and no others; so with the kinds that ship. */
 class GuideWordsTest {
@@ -20,15 +20,7 @@ class GuideWordsTest {
   private static final Path KINDS = Path.of("src/main/resources/stoplog/dsl/kinds");
 
   private static Set<String> keywords() {
-    var words = new TreeSet<String>();
-    Vocabulary vocabulary = PlantLexer.VOCABULARY;
-    for (int type = 1; type <= vocabulary.getMaxTokenType(); type++) {
-      String literal = vocabulary.getLiteralName(type);
-      if (literal != null && literal.matches("'[a-z][a-z-]*'")) {
-        words.add(literal.substring(1, literal.length() - 1));
-      }
-    }
-    return words;
+    return LanguageWords.all();
   }
 
   private static Set<String> found(String text, String pattern, int group) {
