@@ -167,6 +167,6 @@ final class TermMemory {
   }
 
   private static Expr choose(Expr condition, Expr then, Expr otherwise) {
-    return new Expr.Choose(condition, then, otherwise);
+    return condition.equals(Expr.FALSE) ? otherwise : new Expr.Choose(condition, then, otherwise);
   }
 }
