@@ -18,7 +18,7 @@ import java.util.stream.Stream;
  * marram-point/marram-point.plant
  * marram-point/parts/…               files it includes, if any
  * marram-point/README.md
- * marram-point/verdicts.txt          one line a claim: H-01 proved
+ * marram-point/verdicts.txt          one line a claim, then one a scenario: H-01 proved, S-01 shown
  * marram-point/traces/R-01.txt       the story of each run that has to be found
  * marram-point/defects/&lt;mistake&gt;/…  the same again
  * </pre>

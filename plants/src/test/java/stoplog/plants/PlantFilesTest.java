@@ -30,7 +30,7 @@ class PlantFilesTest {
     assertFalse(plants().isEmpty());
     for (PlantCase plant : plants()) {
       long count = variants().stream().filter(v -> v.shipped().equals(plant.shipped())).count();
-      assertTrue(count >= 5, plant.shipped() + " has " + count + " variants");
+      assertTrue(count >= 3, plant.shipped() + " has " + count + " variants");
     }
   }
 
@@ -51,10 +51,12 @@ class PlantFilesTest {
 
   @ParameterizedTest
   @MethodSource("plants")
-  void verdictsAreWordsOfTheirKindOfClaim(PlantCase plant) {
+  void verdictsAreWordsOfWhatIsDecided(PlantCase plant) {
     for (String line : PlantCase.text(plant.verdicts()).lines().toList()) {
-      // What is required to be never so, or to stay so, is decided as a hazard is.
-      assertTrue(line.matches("H-\\d+ (proved|reachable)|R-\\d+ (holds|broken|proved|reachable)"), line);
+      assertTrue(
+          line.matches(
+              "H-\\d+ (proved|reachable)|R-\\d+ (holds|broken|proved|reachable)|S-\\d+ (shown|failed)"),
+          line);
     }
   }
 
@@ -92,7 +94,7 @@ class PlantFilesTest {
     List<String> failing = new ArrayList<>();
     for (String line : PlantCase.text(plant.verdicts()).lines().toList()) {
       String[] words = line.split(" ");
-      if (words[1].equals("reachable") || words[1].equals("broken")) {
+      if (Set.of("reachable", "broken", "failed").contains(words[1])) {
         failing.add(words[0]);
       }
     }

@@ -20,8 +20,11 @@ import stoplog.checker.explore.Budget;
 import stoplog.checker.explore.Progress;
 import stoplog.checker.reference.Replay;
 import stoplog.checker.reference.Replayed;
+import stoplog.checker.report.Answer;
 import stoplog.checker.report.Ink;
+import stoplog.checker.report.Played;
 import stoplog.checker.report.Standing;
+import stoplog.checker.report.Story;
 import stoplog.checker.report.StoryTeller;
 import stoplog.checker.report.StoryText;
 import stoplog.diag.Diagnostic;
@@ -29,10 +32,11 @@ import stoplog.dsl.PlantReader;
 import stoplog.dsl.Reading;
 import stoplog.model.Claim;
 import stoplog.model.Model;
+import stoplog.model.Scenario;
 import stoplog.model.Verdict;
 
 /**
- * Every shipped plant and every variant of it is read, decided and told.
+ * Every shipped plant and every variant of it is read, decided and told, and its scenarios played.
  *
  * <p>{@code -Dcase=copied-tag} tries the directories whose path contains this. {@code
  * -Dgolden.update} writes the stories anew, to be read before they are committed; where {@code CI} is
@@ -64,8 +68,11 @@ class PlantVerdictsTest {
       Verdict verdict = Decider.decide(reads, claim, BUDGET, Progress.NONE);
       verdicts.append(claim.id()).append(' ').append(word(claim, verdict)).append('\n');
       if (verdict instanceof Verdict.Reached reached) {
-        stories.put(claim.id(), story(model, claim, reached));
+        stories.put(claim.id(), StoryText.render(told(model, claim, reached), Ink.NONE));
       }
+    }
+    for (Scenario scenario : reading.scenarios()) {
+      verdicts.append(scenario.id()).append(' ').append(word(play(scenario))).append('\n');
     }
     assertEquals(PlantCase.text(plant.verdicts()), verdicts.toString());
     if (System.getProperty("golden.update") != null) {
@@ -80,10 +87,33 @@ class PlantVerdictsTest {
     return verdict instanceof Verdict.Undecided u ? word + ": " + u.reason() : word;
   }
 
-  private static String story(Model model, Claim claim, Verdict.Reached reached) {
+  /** What is to be seen is asked only where the course does not tell: its answer covers it all. */
+  private static Played play(Scenario scenario) {
+    var reads = new Reads(scenario.model());
+    Answer course = answer(reads, scenario.model(), scenario.course());
+    boolean open = scenario.certain() && course.verdict() instanceof Verdict.Reached;
+    List<Claim> looks = open ? scenario.seen() : List.of();
+    return new Played(scenario, course, looks.stream().map(l -> answer(reads, scenario.model(), l)).toList());
+  }
+
+  private static Answer answer(Reads reads, Model model, Claim claim) {
+    Verdict verdict = Decider.decide(reads, claim, BUDGET, Progress.NONE);
+    @Nullable Story story =
+        verdict instanceof Verdict.Reached reached ? told(model, claim, reached) : null;
+    return new Answer(claim, verdict, story);
+  }
+
+  private static String word(Played played) {
+    return switch (played.outcome()) {
+      case PASSES -> "shown";
+      case FAILS -> "failed";
+      case UNDECIDED -> "undecided: " + played.reason();
+    };
+  }
+
+  private static Story told(Model model, Claim claim, Verdict.Reached reached) {
     return switch (Replay.run(model, claim, reached.trace())) {
-      case Replayed.Valid valid ->
-          StoryText.render(StoryTeller.tell(model, claim, reached, valid), Ink.NONE);
+      case Replayed.Valid valid -> StoryTeller.tell(model, claim, reached, valid);
       case Replayed.Invalid invalid ->
           throw new AssertionError(
               claim.id() + " fails at step " + invalid.step() + ": " + invalid.reason());

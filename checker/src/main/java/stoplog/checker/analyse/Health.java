@@ -8,6 +8,7 @@ import stoplog.checker.abstraction.Decider;
 import stoplog.checker.abstraction.Reads;
 import stoplog.checker.explore.Budget;
 import stoplog.checker.explore.Progress;
+import stoplog.model.Assignment;
 import stoplog.model.Claim;
 import stoplog.model.Clock;
 import stoplog.model.Expr;
@@ -84,13 +85,27 @@ public final class Health {
    */
   public static List<Finding> of(Model model, List<Claim> proved, Progress progress) {
     var health = new Health(model, progress);
-    model.clocks().forEach(health::deadline);
-    health.chatter();
+    health.voiding();
     proved.forEach(health::parts);
     model.inhibits().forEach(health::inhibit);
     model.clocks().forEach(health::timer);
     health.instruments();
     return health.findings;
+  }
+
+  /** Only what voids every proof. */
+  public static List<Finding> voiding(Model model, Progress progress) {
+    var health = new Health(model, progress);
+    health.voiding();
+    return health.findings;
+  }
+
+  private void voiding() {
+    chatter();
+    // Logic that may not settle lets nothing be proved, of deadlines neither.
+    if (findings.isEmpty()) {
+      model.clocks().forEach(this::deadline);
+    }
   }
 
   private void add(Kind kind, String text, Span at) {
@@ -99,19 +114,31 @@ public final class Health {
 
   // Deadlines
 
-  /** While the clock runs, some change that waits for it must be allowed when it stands at its limit. */
+  /**
+   * While the clock runs, some change that can stop it must be allowed when it stands at its limit: one
+   * that comes by itself, in its own time. Whether a change that waits for another clock has waited
+   * long enough by then is not looked at.
+   */
   private void deadline(Clock clock) {
     if (clock.limit() == null) {
       return;
     }
+    BitSet stops = reads.of(clock.running());
     var guards = new ArrayList<Expr>();
     for (FieldChange c : model.changes()) {
       FieldChange.Timing t = c.timing();
       boolean waits = t != null && t.clock() == clock.id();
-      if (waits
-          && c.cause() != FieldChange.Cause.FAULT
-          && t.earliest().quanta() <= clock.limit().quanta()
-          && (t.latest() == null || t.latest().quanta() >= clock.limit().quanta())) {
+      boolean inTime =
+          !waits
+              || (t.earliest().quanta() <= clock.limit().quanta()
+                  && (t.latest() == null || t.latest().quanta() >= clock.limit().quanta()));
+      boolean byItself =
+          switch (c.cause()) {
+            case EQUIPMENT, INSTRUMENT, TIMER -> true;
+            case PROCESS -> t != null;
+            case OPERATOR, FAULT, POWER -> false;
+          };
+      if (byItself && inTime && (waits || moved(c).intersects(stops))) {
         guards.add(c.guard());
       }
     }
@@ -127,6 +154,18 @@ public final class Health {
           "when " + clock.name() + " is due, perhaps nothing can end it",
           clock.origin());
     }
+  }
+
+  /** What a change may move, by itself and by the reactions to it. */
+  private BitSet moved(FieldChange change) {
+    BitSet moved = new BitSet();
+    change.effects().forEach(a -> moved.set(a.variable()));
+    for (Assignment r : model.reactions()) {
+      if (reads.of(r.value()).intersects(moved)) {
+        moved.set(r.variable());
+      }
+    }
+    return moved;
   }
 
   private void chatter() {
@@ -203,7 +242,9 @@ public final class Health {
     BitSet read = new BitSet();
     model.controller().program().forEach(a -> read.or(reads.of(a.value())));
     for (Variable v : model.variables()) {
-      if (v.role() == Role.INSTRUMENT && !read.get(v.id()) && !behind(read, v)) {
+      // A space stands in names of what an instrument remembers to follow: no tag of the plant.
+      boolean tag = v.role() == Role.INSTRUMENT && v.name().indexOf(' ') < 0;
+      if (tag && !read.get(v.id()) && !behind(read, v)) {
         add(Kind.NEVER_READ, v.name() + " is never read by the logic", v.origin());
       }
     }

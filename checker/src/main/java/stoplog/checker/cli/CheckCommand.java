@@ -5,6 +5,7 @@ import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.LinkedHashSet;
 import java.util.List;
+import java.util.Set;
 import java.util.concurrent.Callable;
 import java.util.function.Function;
 import org.jspecify.annotations.Nullable;
@@ -16,6 +17,7 @@ import stoplog.checker.explore.Budget;
 import stoplog.checker.report.CheckJson;
 import stoplog.checker.report.CheckRun;
 import stoplog.checker.report.CheckText;
+import stoplog.checker.report.Concern;
 import stoplog.checker.report.Ink;
 import stoplog.checker.report.Played;
 import stoplog.checker.report.Standing;
@@ -44,6 +46,11 @@ import stoplog.source.SourceFile;
       "each hazard that can happen and of each requirement that is broken, then a summary. What could",
       "not be decided within the budget is \"undecided\", with the reason; that is neither a proof nor",
       "a finding.",
+      "",
+      "Then, under \"About the plant\", what makes the proofs say less than they seem to: parts of a",
+      "hazard that never happen, interlocks that never stop anything, timers that never run,",
+      "instruments that are never read; and, worst, deadlines that nothing can meet and logic that",
+      "never comes to rest, which void every proof.",
       "",
       "Where a claim allows a time, \"margin 0.6 s of 10 s\" says that at least 0.6 s of the 10 s are",
       "always left; the true margin may be larger. \"never begins\": no run gets there at all.",
@@ -79,6 +86,16 @@ final class CheckCommand implements Callable<Integer> {
           "Decide this claim or scenario only, and tell what its verdict leans on. May be given several"
               + " times.")
   private List<String> claimIds = new ArrayList<>();
+
+  private List<Concern> concerns = List.of();
+
+  @Option(
+      names = "--why",
+      paramLabel = "ID",
+      description =
+          "As --claim, and list everything that the verdict leans on with its place in the plant text:"
+              + " the signals to look at before the proof is signed. May be given several times.")
+  private List<String> whyIds = new ArrayList<>();
 
   @Option(
       names = "--whole",
@@ -152,6 +169,7 @@ final class CheckCommand implements Callable<Integer> {
     if (file == null) {
       throw new IllegalStateException("no plant");
     }
+    whyIds.stream().filter(id -> !claimIds.contains(id)).forEach(claimIds::add);
     var reading = PlantReader.read(file);
     List<Diagnostic> diagnostics = reading.diagnostics();
     Model model = reading.model();
@@ -178,6 +196,7 @@ final class CheckCommand implements Callable<Integer> {
     interruption.onStuck(() -> report(name, model, playing, deciding, diagnostics));
     playing.run(engines, progress);
     deciding.run(engines, progress);
+    concerns = new Examination(model, !claimIds.isEmpty()).of(deciding.answers(), progress);
     return interruption.mayReport()
         ? writeCertificate(deciding, report(name, model, playing, deciding, diagnostics))
         : ExitStatus.UNDECIDED;
@@ -339,8 +358,8 @@ final class CheckCommand implements Callable<Integer> {
       List<Diagnostic> diagnostics) {
     var run =
         new CheckRun(
-            file, model, deciding.answers(), playing.played(), !claimIds.isEmpty(), whole,
-            diagnostics);
+            file, model, Examination.voided(deciding.answers(), concerns), playing.played(),
+            !claimIds.isEmpty(), whole, diagnostics, concerns, Set.copyOf(whyIds));
     Throwable broken = playing.broken() != null ? playing.broken() : deciding.broken();
     // A search cut short is told as such whatever it has found so far; so is a fault of our own.
     boolean cut = broken != null || (interruption.asked() && open(run));

@@ -144,6 +144,9 @@ public final class HornText {
         given.add(upTo(name, timing.latest()));
       }
     }
+    if (!claim.admits(change)) {
+      return;
+    }
     boolean fault = change.cause() == FieldChange.Cause.FAULT;
     if (fault) {
       given.add("(< |faults so far| " + claim.faultBudget() + ")");

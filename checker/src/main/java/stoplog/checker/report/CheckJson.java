@@ -58,6 +58,7 @@ import tools.jackson.jr.ob.JSON;
  *     steps               every step: tick, seconds, who, what
  *     story               the told lines: seconds, who, what, ledTo
  *     leftOut             how many steps the story does not tell
+ * concerns      about the plant itself: kind, voidsProofs, text, place
  * diagnostics   about the plant's text: see {@link JsonRenderer}
  * error         only after an internal error: what happened
  * </pre>
@@ -102,6 +103,7 @@ public final class CheckJson {
     }
     document.put("scenarios", run == null ? List.of() : scenarios(run));
     document.put("claims", claims);
+    document.put("concerns", run == null ? List.of() : concerns(run));
     document.put("diagnostics", diagnostics(diagnostics));
     if (error != null) {
       document.put("error", error);
@@ -112,6 +114,19 @@ public final class CheckJson {
   /** As {@link JsonRenderer} writes them, so that there is one form of a diagnostic in JSON. */
   private static List<Object> diagnostics(List<Diagnostic> diagnostics) {
     return WRITER.listOfFrom(Object.class, new JsonRenderer().render(diagnostics));
+  }
+
+  private static List<Map<String, @Nullable Object>> concerns(CheckRun run) {
+    var all = new ArrayList<Map<String, @Nullable Object>>();
+    for (Concern c : run.concerns()) {
+      var map = new LinkedHashMap<String, @Nullable Object>();
+      map.put("kind", c.kind());
+      map.put("voidsProofs", c.voidsProofs());
+      map.put("text", c.text());
+      map.put("place", c.at().isKnown() ? c.at().place() : null);
+      all.add(map);
+    }
+    return all;
   }
 
   private static Map<String, @Nullable Object> claim(Model model, Answer a, boolean times) {

@@ -1,6 +1,7 @@
 package stoplog.checker.report;
 
 import java.util.List;
+import java.util.Set;
 import stoplog.diag.Diagnostic;
 import stoplog.model.Model;
 
@@ -13,6 +14,8 @@ import stoplog.model.Model;
  * @param selected whether only some claims were asked about
  * @param whole whether the search was told to keep every variable
  * @param notices warnings and notes about the plant's text
+ * @param concerns about the plant itself, the gravest first
+ * @param explained labels of the claims for which everything they lean on is to be told
  */
 public record CheckRun(
     String file,
@@ -21,7 +24,9 @@ public record CheckRun(
     List<Played> played,
     boolean selected,
     boolean whole,
-    List<Diagnostic> notices) {
+    List<Diagnostic> notices,
+    List<Concern> concerns,
+    Set<String> explained) {
   /** Said under every list of verdicts. */
   public static final String CAUTION =
       "A proof holds for the model, not the plant: it is worth what the plant file, its times and its"
@@ -32,6 +37,8 @@ public record CheckRun(
     answers = List.copyOf(answers);
     played = List.copyOf(played);
     notices = List.copyOf(notices);
+    concerns = List.copyOf(concerns);
+    explained = Set.copyOf(explained);
   }
 
   /** A run in which no scenario was asked about. */
@@ -42,7 +49,7 @@ public record CheckRun(
       boolean selected,
       boolean whole,
       List<Diagnostic> notices) {
-    this(file, model, answers, List.of(), selected, whole, notices);
+    this(file, model, answers, List.of(), selected, whole, notices, List.of(), Set.of());
   }
 
   /** How many scenarios came out like this. */

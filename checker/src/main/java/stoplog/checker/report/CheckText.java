@@ -4,6 +4,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
 import stoplog.model.Claim;
+import stoplog.model.Variable;
 import stoplog.model.Verdict;
 
 /**
@@ -35,6 +36,8 @@ public final class CheckText {
     report.failures();
     report.stories();
     report.unmet();
+    report.explained();
+    report.concerns();
     report.summary();
     return report.text.toString();
   }
@@ -75,7 +78,9 @@ public final class CheckText {
       text.append(line.stripTrailing()).append('\n');
       if (a.verdict() instanceof Verdict.Undecided u) {
         below(idWidth + 2, reason(u));
-      } else if (run.selected() && !a.verdict().kept().isEmpty()) {
+      } else if (run.selected()
+          && !run.explained().contains(a.claim().id())
+          && !a.verdict().kept().isEmpty()) {
         below(idWidth + 2, "leans on " + String.join(", ", a.verdict().kept()));
       }
     }
@@ -201,6 +206,51 @@ public final class CheckText {
           text.append("  ").append(line).append('\n');
         }
         basis(a);
+      }
+    }
+  }
+
+  /** Everything that a verdict leans on, with its place in the plant text. */
+  private void explained() {
+    for (Answer a : run.answers()) {
+      if (!run.explained().contains(a.claim().id()) || a.verdict().kept().isEmpty()) {
+        continue;
+      }
+      String heading =
+          a.claim().id() + " leans on " + a.verdict().kept().size() + " of "
+              + count(variables(), "variable");
+      text.append('\n').append(ink.strong(heading)).append("\n\n");
+      int nameWidth = 0;
+      int textWidth = 0;
+      for (String name : a.verdict().kept()) {
+        nameWidth = Math.max(nameWidth, Columns.length(name));
+        textWidth = Math.max(textWidth, Columns.length(run.model().variable(name).text()));
+      }
+      textWidth = Math.min(textWidth, LONGEST_TITLE);
+      for (String name : a.verdict().kept()) {
+        Variable v = run.model().variable(name);
+        String line =
+            "  "
+                + Columns.left(name, nameWidth)
+                + "  "
+                + Columns.left(Columns.clean(v.text()), textWidth)
+                + "  "
+                + (v.origin().isKnown() ? v.origin().place() : "");
+        text.append(line.stripTrailing()).append('\n');
+      }
+    }
+  }
+
+  /** What makes the proofs say less than they seem to. */
+  private void concerns() {
+    for (Concern c : run.concerns()) {
+      String place = c.at().isKnown() ? c.at().place() + ": " : "";
+      String effect = c.voidsProofs() ? "; this voids every proof" : "";
+      boolean first = c.equals(run.concerns().getFirst());
+      text.append(first ? "\n" + ink.strong("About the plant") + "\n\n" : "");
+      String what = place + Columns.clean(c.text()) + effect;
+      for (String line : Columns.wrap(what, Columns.WIDTH - 2)) {
+        text.append("  ").append(line).append('\n');
       }
     }
   }

@@ -14,6 +14,7 @@ import stoplog.model.Variable;
 final class PlainWords {
   private static final String COMMAND_PART = ".command";
   private static final String FIRST_PART = ".first";
+  private static final String TRIP_PART = ".trip";
 
   private final Model model;
 
@@ -29,7 +30,7 @@ final class PlainWords {
 
   /**
    * A variable and a word for its value. Names of parts that the plant text does not write are taken
-   * apart: a command, the movement of a level, the first alarm of a group, whether equipment is
+   * apart: a command, a trip, the movement of a level, the first alarm of a group, whether equipment is
    * blocked, and the order of an instrument and a setpoint ({@code AE-105?orp_trip}: {@code
    * "AE-105 below orp_trip"}).
    */
@@ -42,6 +43,10 @@ final class PlainWords {
     }
     if (v.role() == Role.COMMAND) {
       return tag(v) + " commanded " + word;
+    }
+    int trip = name.lastIndexOf(TRIP_PART);
+    if (trip > 0 && v.role() == Role.MEMORY && !v.text().isBlank()) {
+      return "trip \"" + v.text() + "\" of " + name.substring(0, trip) + " " + word;
     }
     String group = without(name, FIRST_PART);
     if (!group.equals(name)) {

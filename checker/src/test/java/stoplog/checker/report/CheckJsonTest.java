@@ -24,7 +24,7 @@ final class CheckJsonTest {
   void keysStandInAFixedOrder() {
     assertEquals(
         "[format, stoplog, exit, file, plant, variables, whole, caution, scenarios, claims,"
-            + " diagnostics]",
+            + " concerns, diagnostics]",
         JSON.std.mapFrom(render(false)).keySet().toString());
     assertEquals(
         "[id, text, place, kind, verdict, kept, effort, trace, remedies]",

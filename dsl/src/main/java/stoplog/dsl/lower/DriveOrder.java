@@ -24,12 +24,27 @@ final class DriveOrder {
   private DriveOrder() {}
 
   /**
-   * The tags in the order in which they are moved, those of a circle several times.
+   * Equipment that is moved together.
    *
-   * <p>In a circle of n, n rounds carry a change all the way round, so that nothing lags behind what
-   * moves it where the circle comes to rest at all. Linear in the size of the definitions read.
+   * @param tags one, or all of those that depend on each other
+   * @param circle whether its position is among what moves it
    */
-  static List<String> of(
+  record Knot(List<String> tags, boolean circle) {
+    Knot {
+      tags = List.copyOf(tags);
+    }
+
+    /**
+     * How often it is moved in one step. In a circle of n, n rounds carry a change all the way round,
+     * so that nothing lags behind what moves it where the circle comes to rest at all.
+     */
+    int rounds() {
+      return circle ? Math.min(MAX_ROUNDS, tags.size() + 1) : 1;
+    }
+  }
+
+  /** All tags, in the order in which they are moved. Linear in the size of the definitions read. */
+  static List<Knot> of(
       Collection<String> tags, List<Driven> drives, Parts parts, Meanings meanings) {
     Map<Integer, String> byPosition = new HashMap<>();
     Graph<String, DefaultEdge> before = new DefaultDirectedGraph<>(DefaultEdge.class);
@@ -51,16 +66,12 @@ final class DriveOrder {
             }
           }
         });
-    var order = new ArrayList<String>();
+    var order = new ArrayList<Knot>();
     var knots = new KosarajuStrongConnectivityInspector<>(before).getCondensation();
     for (var it = new TopologicalOrderIterator<>(knots); it.hasNext(); ) {
       Graph<String, DefaultEdge> knot = it.next();
       List<String> members = tags.stream().filter(knot::containsVertex).toList();
-      boolean circle = !knot.edgeSet().isEmpty();
-      int rounds = circle ? Math.min(MAX_ROUNDS, members.size() + 1) : 1;
-      for (int r = 0; r < rounds; r++) {
-        order.addAll(members);
-      }
+      order.add(new Knot(members, !knot.edgeSet().isEmpty()));
     }
     return order;
   }

@@ -304,8 +304,8 @@ final class EquipmentLowering {
    * What the process moves, and the feedbacks that lag: after all conditions have a meaning, and
    * before the levels, which read positions.
    *
-   * <p>A drive may read the position of other driven equipment. Those are moved first; where they
-   * depend on each other in a circle, they are moved as often as there are links in it.
+   * <p>A drive may read the position of other driven equipment. Those are moved first; for those that
+   * depend on each other in a circle see {@link DrivenCircle}.
    */
   void process(List<Driven> drives) {
     for (Driven d : drives) {
@@ -319,11 +319,16 @@ final class EquipmentLowering {
               d.drive(),
               simple ? when : parts.define(name, when, "what moves " + p.equipment().name(), d.span()));
     }
-    for (String tag : DriveOrder.of(driven.keySet(), drives, parts, meanings)) {
-      Piece p = Objects.requireNonNull(driven.get(tag));
-      var moved = new Assignment(p.position(), next(p), p.equipment().span());
-      parts.start.add(moved);
-      parts.reactions.add(moved);
+    var circles = new DrivenCircle(parts);
+    for (DriveOrder.Knot knot : DriveOrder.of(driven.keySet(), drives, parts, meanings)) {
+      var moves = new ArrayList<Assignment>();
+      for (String tag : knot.tags()) {
+        Piece p = Objects.requireNonNull(driven.get(tag));
+        moves.add(new Assignment(p.position(), next(p), p.equipment().span()));
+      }
+      List<Assignment> moved = knot.circle() ? circles.moved(moves, knot.rounds()) : moves;
+      parts.start.addAll(moved);
+      parts.reactions.addAll(moved);
     }
     lagging.forEach(Runnable::run);
   }

@@ -57,7 +57,8 @@ final class TermMemory {
   /** Idle, then timing, then elapsed for as long as the input holds. */
   private Expr onDelay(Term.Timed t, String name, String owner, Expr input) {
     int timer = variable(t, name, Role.TIMER, "idle", "timing", "elapsed");
-    Expr begun = choose(Expr.is(timer, 0), constant(1), new Expr.Read(timer));
+    Expr begins = choose(noTime(t, name, owner), constant(2), constant(1));
+    Expr begun = choose(Expr.is(timer, 0), begins, new Expr.Read(timer));
     assign(t, timer, choose(input, begun, constant(0)));
     elapsing(t, name, owner, Expr.is(timer, 1), timer, constant(2));
     return Expr.is(timer, 2);
@@ -66,7 +67,8 @@ final class TermMemory {
   /** Off, on while the input holds, then holding until the time is up. */
   private Expr offDelay(Term.Timed t, String name, String owner, Expr input) {
     int timer = variable(t, name, Role.TIMER, "off", "on", "holding");
-    Expr ended = choose(Expr.is(timer, 1), constant(2), new Expr.Read(timer));
+    Expr holds = choose(noTime(t, name, owner), constant(0), constant(2));
+    Expr ended = choose(Expr.is(timer, 1), holds, new Expr.Read(timer));
     assign(t, timer, choose(input, constant(1), ended));
     elapsing(t, name, owner, Expr.is(timer, 2), timer, constant(0));
     return new Expr.In(new Expr.Read(timer), 0b110);
@@ -87,11 +89,39 @@ final class TermMemory {
         timer,
         choose(
             input,
-            choose(spent, constant(2), constant(1)),
+            choose(spent, constant(2), rise(t, name, owner, timer)),
             choose(running, constant(3), constant(0))));
     Expr next = choose(Expr.is(timer, 1), constant(2), constant(0));
     elapsing(t, name, owner, running, timer, next);
     return running;
+  }
+
+  private Expr rise(Term.Timed t, String name, String owner, int timer) {
+    Expr none = Expr.all(noTime(t, name, owner), Expr.is(timer, 0));
+    return choose(none, constant(2), constant(1));
+  }
+
+  /**
+   * Whether the time is set to nothing, as an operator may where the window of a setpoint begins
+   * there: the timer is over in the scan that starts it then, which no later scan may make up for.
+   */
+  private Expr noTime(Term.Timed t, String name, String owner) {
+    if (t.window().lowMicros() > 0) {
+      return Expr.FALSE;
+    }
+    String text = "time of " + owner + " (" + AsWritten.oneLine(t.span()) + ")";
+    int none =
+        parts.variable(name + ".none", Role.PANEL, List.of("some", "none"), 3, text, t.span());
+    for (int value = 0; value < 2; value++) {
+      parts.change(
+          text + " set to " + (value == 1 ? "nothing" : "something"),
+          Cause.OPERATOR,
+          Expr.is(none, 1 - value),
+          null,
+          List.of(Parts.set(none, value, t.span())),
+          t.span());
+    }
+    return Expr.is(none, 1);
   }
 
   /**
@@ -137,6 +167,6 @@ final class TermMemory {
   }
 
   private static Expr choose(Expr condition, Expr then, Expr otherwise) {
-    return new Expr.Choose(condition, then, otherwise);
+    return condition.equals(Expr.FALSE) ? otherwise : new Expr.Choose(condition, then, otherwise);
   }
 }

@@ -45,9 +45,9 @@ final class EnteredIn {
     Quantity high = w.high();
     Word highUnit = high == null ? null : high.unit();
     whole(s.standard(), s.standard().unit(), "the default", unit);
-    whole(w.low(), w.low().unit() == null ? highUnit : w.low().unit(), "the window's least", unit);
+    whole(w.low(), w.low().unit() == null ? highUnit : w.low().unit(), "the lower end of the window", unit);
     if (high != null) {
-      whole(high, highUnit, "the window's greatest", unit);
+      whole(high, highUnit, "the upper end of the window", unit);
     }
   }
 

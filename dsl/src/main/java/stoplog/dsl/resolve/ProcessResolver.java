@@ -72,7 +72,7 @@ final class ProcessResolver {
       }
       var value = new Quantity(new java.math.BigDecimal(how), null, i.how().span());
       int start =
-          quantities.count(value, s.low(), s.high(), "the numbers of `" + s.name() + "`");
+          quantities.count(value, s.low(), s.high(), "numbers of `" + s.name() + "`");
       initially = 1L << (start - s.low());
     }
     counts.add(new Counting(s, causes, initially, c.span()));

@@ -1,6 +1,7 @@
 package stoplog.dsl.resolve;
 
 import java.util.List;
+import org.jspecify.annotations.Nullable;
 import stoplog.diag.Code;
 import stoplog.diag.Diagnostic;
 import stoplog.dsl.tree.Declaration;
@@ -63,6 +64,15 @@ public final class QualityResolver {
   /** Whether the controller can see it. */
   static boolean isVisible(Symbol s, String word) {
     return isGauge(s) && !word.equals(FROZEN);
+  }
+
+  /** How to ask whether it is on or off; {@code null} if the word asks neither. */
+  static @Nullable String plainly(Symbol s, String word) {
+    return switch (word) {
+      case "on", "true", "pressed", "made" -> isGauge(s) ? null : "`" + s.name() + "`";
+      case "off", "false", "released", "dropped" -> isGauge(s) ? null : "`not " + s.name() + "`";
+      default -> null;
+    };
   }
 
   static Term term(Symbol s, String word, Span span) {

@@ -46,7 +46,10 @@ final class Quantities {
   /** A time in microseconds, 0 included. */
   @Nullable Long timeOrZero(Quantity q, @Nullable Word unitWord, String what) {
     if (unitWord == null) {
-      String example = (what.equals("delay") ? "for " : "") + q.value().toPlainString() + " s";
+      // Hundreds of seconds are rare, hundreds of milliseconds are not.
+      String likely = q.value().compareTo(BigDecimal.valueOf(100)) < 0 ? " s" : " ms";
+      String example =
+          (what.equals("delay") ? "for " : "") + q.value().toPlainString() + likely;
       diagnostics.add(
           Diagnostic.of(Code.DELAY_WITHOUT_UNIT, q.span(), "this " + what + " has no unit")
               .withLabel("needs " + TIMES)
@@ -167,7 +170,7 @@ final class Quantities {
           Diagnostic.of(
               Code.NOT_A_COUNT,
               q.span(),
-              what + " are a whole number from " + low + " to " + high));
+              what + " must be whole numbers from " + low + " to " + high));
       return low;
     }
     return v.intValueExact();

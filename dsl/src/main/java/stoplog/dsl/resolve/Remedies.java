@@ -11,7 +11,7 @@ final class Remedies {
   static String seeing(Symbol.Equipment e, String state) {
     Word tag = e.feedbacks().get(state);
     if (tag != null) {
-      return tag + ", which proves it";
+      return "read " + tag + ", which proves it";
     }
     if (e.kind().feedbacks().containsKey(state)) {
       String missing = tagFor(e, state);

@@ -148,7 +148,7 @@ final class ScenarioResolver {
         if (!powerMayFail) {
           diagnostics.add(
               Diagnostic.of(Code.POWER_NEVER_FAILS, e.span(), "power does not fail in this plant")
-                  .withFix("`power may fail`"));
+                  .withFix("write `power may fail` at the top of the plant"));
           yield null;
         }
         boolean fails = e.deed() == ScenarioItem.Deed.POWER_FAILS;

@@ -123,6 +123,8 @@ final class TermResolver {
           case Symbol s when QualityResolver.hasQuality(s) -> quality(s, i, view);
           case Symbol.Kept k -> kept.is(k, i, view);
           case Symbol.Sequence s -> step(s, i, view);
+          case Symbol.Claim c -> wrongUse(i.span(), c, "a claim is decided, not read", "");
+          case Symbol.Scenario c -> wrongUse(i.span(), c, "a scenario is decided, not read", "");
           case Symbol other ->
               wrongUse(
                   i.span(),
@@ -146,7 +148,12 @@ final class TermResolver {
     String word = i.state().text();
     List<String> words = QualityResolver.words(s);
     if (i.aspect() != Expression.Aspect.ACTUAL || !words.contains(word)) {
-      return unknownState(i, s.name().text(), words);
+      Term unknown = unknownState(i, s.name().text(), words);
+      String plain = QualityResolver.plainly(s, word);
+      if (plain != null) {
+        diagnostics.add(diagnostics.removeLast().withFix(plain));
+      }
+      return unknown;
     }
     if (view == View.LOGIC && !QualityResolver.isVisible(s, word)) {
       return readsTruth(
@@ -426,7 +433,10 @@ final class TermResolver {
           case PROCESS, LOGIC ->
               Diagnostic.of(
                       Code.DURATION_OUTSIDE_LOGIC, l.delay().span(), "nothing is timed here")
-                  .withWhy("only logic has timers, and only claims have durations");
+                  .withWhy("only logic has timers, and only claims have durations")
+                  .withFix(
+                      "a window says how late it comes: `must start within 2..3 s when ...` of a"
+                          + " condition, `follows ... within 2..3 s` of a switch");
         });
     return new Term.Broken(l.span());
   }
@@ -491,7 +501,7 @@ final class TermResolver {
         Diagnostic.of(
                 Code.READS_FIELD,
                 term.span(),
-                "the process does not depend on " + describe(term, symbol))
+                "the process cannot depend on " + describe(term, symbol))
             .withLabel("is known to the controller only")
             .withWhy("physics follows positions, motion, conditions and levels")
             .withFix(Remedies.truthBehind(symbol)));

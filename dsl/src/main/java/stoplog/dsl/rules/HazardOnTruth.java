@@ -32,7 +32,8 @@ final class HazardOnTruth implements Rule {
     if (what != null) {
       diagnostics.add(
           Diagnostic.of(Code.HAZARD_ON_FIELD, t.span(), "this hazard speaks of " + what)
-              .withWhy("what the controller sees or wants can differ from what is so"));
+              .withWhy("what the controller sees or wants can differ from what is so")
+              .withFix("say what the equipment or the process does, if that is what must not be"));
     }
   }
 

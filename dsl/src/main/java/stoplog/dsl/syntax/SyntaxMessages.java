@@ -7,6 +7,7 @@ import java.util.Set;
 import java.util.TreeSet;
 import org.antlr.v4.runtime.Token;
 import org.antlr.v4.runtime.misc.IntervalSet;
+import org.jspecify.annotations.Nullable;
 import stoplog.diag.Code;
 import stoplog.diag.Diagnostic;
 import stoplog.source.Span;
@@ -67,7 +68,9 @@ final class SyntaxMessages implements Recovery.Listener {
         && nextFails
         && (goesOn || entry.getLine() < offending.getLine())) {
       String how = goesOn ? "` does not fit here" : "` begins nothing known here";
-      diagnostics.add(Diagnostic.of(Code.UNEXPECTED, begin, "`" + entry.getText() + how));
+      Diagnostic d = Diagnostic.of(Code.UNEXPECTED, begin, "`" + entry.getText() + how);
+      String instead = instead(entry, new IntervalSet());
+      diagnostics.add(instead == null ? d : d.withFix(instead));
       return;
     }
     boolean isWord =
@@ -86,7 +89,10 @@ final class SyntaxMessages implements Recovery.Listener {
                   .withWhy("a text ends on the line on which it begins")
                   .withFix(found.stripTrailing() + "\"");
           case PlantParser.ODD ->
-              Diagnostic.of(Code.STRANGE_CHARACTER, at, "this character has no meaning here");
+              strange(
+                  Diagnostic.of(
+                      Code.STRANGE_CHARACTER, at, "this character has no meaning here"),
+                  found);
           case PlantParser.BAD_TAG ->
               Diagnostic.of(Code.SPELLING, at, "`" + found + "` is neither a tag nor a name")
                   .withWhy(
@@ -103,6 +109,17 @@ final class SyntaxMessages implements Recovery.Listener {
                       .withFix("another name, such as `" + found.replace('-', '_') + "_1`")
                   : unexpected(offending, at, expected, entry);
         });
+  }
+
+  /** With what says the same here, for characters that other languages use. */
+  private static Diagnostic strange(Diagnostic d, String found) {
+    return switch (found) {
+      case "&" -> d.withFix("and");
+      case "|" -> d.withFix("or");
+      case "!" -> d.withFix("`not ...`, or `is not` before a state");
+      case "/", "#", "*" -> d.withFix("two dashes begin a comment: `-- ...`");
+      default -> d;
+    };
   }
 
   private static Diagnostic misspelt(Span at, String found, boolean wantsName, int type) {
@@ -139,10 +156,62 @@ final class SyntaxMessages implements Recovery.Listener {
     } else if (!wanted.isEmpty() && wanted.size() <= MAX_EXPECTED) {
       d = d.withLabel("needs " + listed(new ArrayList<>(wanted)));
     }
-    if (offending.getType() == PlantParser.COMMA && expected.contains(PlantParser.SEMICOLON)) {
+    String instead = instead(offending, expected);
+    if (instead != null) {
+      d = Diagnostic.of(Code.UNEXPECTED, at, message).withFix(instead);
+    } else if (offending.getType() == PlantParser.COMMA && expected.contains(PlantParser.SEMICOLON)) {
       d = d.withFix("`;` or a new line between two entries");
     }
     return entry.getLine() < offending.getLine() ? d.withRelated(begin, "in this entry") : d;
+  }
+
+  /** What is meant by a mistake that many make; {@code null} if it is none of these. */
+  private @Nullable String instead(Token offending, IntervalSet expected) {
+    int at = offending.getTokenIndex();
+    if (at <= 0 || tokens.get(at - 1).getLine() != offending.getLine()) {
+      return null;
+    }
+    Token before = tokens.get(at - 1);
+    String found = offending.getText();
+    return switch (found) {
+      case "=" ->
+          expected.contains(PlantParser.COLON)
+              ? null
+              : "`is` before a state, as in `mode is auto`";
+      case "if" -> "when";
+      case "than" -> "`for 5 s` means longer than 5 s";
+      case "one", "two", "three" -> "a number, in digits";
+      default -> {
+        boolean name = offending.getType() == PlantParser.NAME;
+        if (name
+            && tokens.get(at - 1).getText().matches("[a-z][a-z0-9_]*")
+            && !startsLine(at - 1)
+            && !expected.contains(PlantParser.COLON)
+            && isPanelList(at)) {
+          yield "a comma between the two";
+        }
+        boolean state = name || found.equals("open");
+        yield state && before.getType() == PlantParser.TAG && expected.isNil()
+            ? before.getText() + " is " + found
+            : null;
+      }
+    };
+  }
+
+  private boolean startsLine(int token) {
+    return token == 0 || tokens.get(token - 1).getLine() < tokens.get(token).getLine();
+  }
+
+  /** Whether the line that this token stands on began as a list of the panel. */
+  private boolean isPanelList(int token) {
+    int first = token;
+    while (!startsLine(first)) {
+      first--;
+    }
+    return switch (tokens.get(first).getType()) {
+      case PlantParser.SELECTOR, PlantParser.BUTTON, PlantParser.HOLD_BUTTON -> true;
+      default -> false;
+    };
   }
 
   private static String listed(List<String> words) {

@@ -127,8 +127,7 @@ final class TokenPass {
   private boolean isPath(int i) {
     String word = tokens.get(i).getText();
     int next = typeAt(i + 1);
-    int before = i == 0 ? Token.EOF : typeAt(i - 1);
-    if (before == PlantParser.COUNT || before == PlantParser.OF) {
+    if (typeAt(i + 2) == PlantParser.NUMBER) {
       // count flow from 0 to 8, 3 of flow from 201: there it is a name.
       return false;
     }

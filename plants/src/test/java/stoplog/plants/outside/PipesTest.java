@@ -4,6 +4,8 @@ import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.ValueSource;
 
 /** What pipes say about positions, on plants small enough to see the answer. */
 class PipesTest {
@@ -121,5 +123,28 @@ class PipesTest {
     assertTrue(reaches(divert, "open path from T-1 to drain"));
     assertFalse(reaches(divert, "open path from T-1 to drain and open path from T-1 to product"));
     assertFalse(reaches(divert, "open path from drain to product"));
+  }
+
+  @ParameterizedTest
+  @ValueSource(strings = {"divert_valve", "divert_valve_overlapping"})
+  void aThreeWayValveOnItsWayMayJoinBothWays(String kind) {
+    String divert =
+        """
+        plant "divert"
+        %s FV-1 { travel 2..4 s }
+        pipe from T-1 to FV-1 at common
+        pipe from FV-1 at main to product
+        pipe from FV-1 at side to drain
+        panel { hold-button aside }
+        logic { divert FV-1 when aside }
+        """
+            .formatted(kind);
+    String both = "open path from T-1 to drain and open path from T-1 to product";
+    assertTrue(reaches(divert, both + " and FV-1 is diverting for 3 s"));
+    assertFalse(reaches(divert, both + " and FV-1 is diverting for 4 s"));
+    assertTrue(reaches(divert, "open path from drain to product"), "they meet in the valve");
+    assertFalse(reaches(divert, both + " and FV-1 is straight"));
+    assertFalse(reaches(divert, both + " and FV-1 is diverted"));
+    assertFalse(reaches(divert, "FV-1 is diverted and open path from T-1 to product"));
   }
 }

@@ -224,7 +224,7 @@ sealed interface Extra {
       return switch (which) {
         case 0 -> List.of(List.of("XV-9" + n + " is open", "XV-9" + n + " is closed"));
         case 1 -> List.of(List.of("CV-9" + n + " is open", "CV-9" + n + " is not open"));
-        default -> List.of(List.of("HP-9" + n + " is running", "HP-9" + n + " is turning"));
+        default -> List.of(List.of("HP-9" + n + " is dosing", "HP-9" + n + " is turning"));
       };
     }
 
@@ -249,7 +249,7 @@ sealed interface Extra {
         default -> {
           lines.process(
               "dosing_pump HP-9" + n);
-          lines.logic("  run HP-9" + n + " when " + lines.field(first));
+          lines.logic("  dose HP-9" + n + " when " + lines.field(first));
         }
       }
     }

@@ -1,5 +1,6 @@
 package stoplog.plants.random;
 
+import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertNotNull;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 import static org.junit.jupiter.api.Assertions.fail;
@@ -10,6 +11,8 @@ import java.util.Random;
 import net.jqwik.api.Example;
 import net.jqwik.api.RandomGenerator;
 import stoplog.checker.abstraction.Settling;
+import stoplog.checker.analyse.Health;
+import stoplog.checker.explore.Progress;
 import stoplog.checker.reference.Interpreter;
 import stoplog.checker.reference.State;
 import stoplog.dsl.PlantReader;
@@ -43,6 +46,9 @@ class NothingBlocksTest {
       if (model.claims().isEmpty()) {
         continue;
       }
+      if (number % 25 == 0) {
+        assertEquals(List.of(), blocked(model), text);
+      }
       boolean settles = Settling.restless(model).isEmpty();
       if (model.controller().reactionQuanta() == 0) {
         immediate++;
@@ -54,6 +60,14 @@ class NothingBlocksTest {
     }
     assertTrue(immediate > plants / 10, "too few plants react at once: " + immediate);
     assertTrue(restless < immediate / 2, "too many plants are said not to settle: " + restless);
+  }
+
+  /** Deadlines for which it is not shown that something can always meet them. */
+  private static List<String> blocked(Model model) {
+    return Health.voiding(model, Progress.NONE).stream()
+        .filter(f -> f.kind() == Health.Kind.BLOCKED)
+        .map(Health.Finding::text)
+        .toList();
   }
 
   private static void walk(Model model, String text, boolean settles, Random random) {

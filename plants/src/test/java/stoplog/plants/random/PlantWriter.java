@@ -116,6 +116,7 @@ final class PlantWriter {
     for (int i = 0; i < plant.claims().size(); i++) {
       claim(i, plant.claims().get(i));
     }
+    scenario(plant.played());
   }
 
   private void machine(int i) {
@@ -311,6 +312,38 @@ final class PlantWriter {
               + (own ? " reset by " + said(g.resetBy(), names.field, true) : ""));
     }
     line("  }");
+  }
+
+  private void scenario(SmallPlant.@Nullable Played played) {
+    if (played == null) {
+      return;
+    }
+    var any = new ArrayList<>(names.truth);
+    any.addAll(names.field);
+    line("scenario S-1 " + (played.certain() ? "certain {" : "possible {"));
+    if (played.given() != null) {
+      line("  given " + said(played.given(), names.truth, false));
+    }
+    List<String> deeds = names.deeds();
+    int time = 0;
+    for (int i = 0; i < Math.max(played.deeds().size(), played.looks().size()); i++) {
+      if (i < played.deeds().size() && !deeds.isEmpty()) {
+        line("  at " + time + " s: " + deeds.get(played.deeds().get(i) % deeds.size()));
+      }
+      if (i < played.looks().size()) {
+        SmallPlant.Look look = played.looks().get(i);
+        String what = " see " + said(look.condition(), any, false);
+        int next = time + 1;
+        line(
+            switch (look.form()) {
+              case 0 -> "  at " + next + " s" + what;
+              case 1 -> "  from " + time + " s to " + next + " s" + what;
+              default -> "  by " + next + " s" + what;
+            });
+      }
+      time += 2;
+    }
+    line("}");
   }
 
   private void claim(int i, Asked claim) {

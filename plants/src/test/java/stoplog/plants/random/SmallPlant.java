@@ -26,7 +26,8 @@ record SmallPlant(
     List<Window> limits,
     List<Memory> memories,
     List<Extra> extras,
-    List<Asked> claims) {
+    List<Asked> claims,
+    @Nullable Played played) {
 
   SmallPlant {
     equipment = List.copyOf(equipment);
@@ -143,4 +144,24 @@ record SmallPlant(
      */
     record Limited(Asked claim, int limit, Said assumed) implements Asked {}
   }
+
+  /**
+   * A scenario.
+   *
+   * @param given what holds at the start; {@code null} for nothing said
+   * @param deeds which thing something is done to, in the order of time, a second or two apart
+   * @param looks at what is looked, after each deed
+   */
+  record Played(
+      boolean certain, @Nullable Said given, List<Integer> deeds, List<Look> looks) {
+    Played {
+      deeds = List.copyOf(deeds);
+      looks = List.copyOf(looks);
+    }
+  }
+
+  /**
+   * @param form 0 at a time, 1 from one to the next, 2 by a time
+   */
+  record Look(int form, Said condition) {}
 }

@@ -13,7 +13,9 @@ import stoplog.plants.random.SmallPlant.Flow;
 import stoplog.plants.random.SmallPlant.Guard;
 import stoplog.plants.random.SmallPlant.Instrument;
 import stoplog.plants.random.SmallPlant.Machine;
+import stoplog.plants.random.SmallPlant.Look;
 import stoplog.plants.random.SmallPlant.Memory;
+import stoplog.plants.random.SmallPlant.Played;
 import stoplog.plants.random.SmallPlant.Said;
 import stoplog.plants.random.SmallPlant.Tank;
 import stoplog.plants.random.SmallPlant.Window;
@@ -50,7 +52,8 @@ final class SmallPlants {
                 control().list().ofMaxSize(most),
                 memory().list().ofMaxSize(most),
                 extra().list().ofMaxSize(1),
-                asked().list().ofMinSize(1).ofMaxSize(2))
+                asked().list().ofMinSize(1).ofMaxSize(2),
+                played().injectNull(0.85))
             .as(Program::new);
     return Combinators.combine(heads, truths, programs).as(SmallPlants::plant);
   }
@@ -66,7 +69,7 @@ final class SmallPlants {
       List<Instrument> instruments) {}
 
   private record Program(
-      List<Control> panel, List<Memory> memories, List<Extra> extras, List<Asked> claims) {}
+      List<Control> panel, List<Memory> memories, List<Extra> extras, List<Asked> claims, @Nullable Played played) {}
 
   private static SmallPlant plant(Head h, Truth t, Program p) {
     return new SmallPlant(
@@ -83,7 +86,8 @@ final class SmallPlants {
         h.limits(),
         p.memories(),
         p.extras(),
-        p.claims());
+        p.claims(),
+        p.played());
   }
 
   private static Arbitrary<Machine> machine() {
@@ -143,13 +147,24 @@ final class SmallPlants {
         Combinators.combine(said(1, false), said(1, false), Arbitraries.integers().between(1, 4))
             .as(Asked.Response::new);
     Arbitrary<Asked> other =
-        Combinators.combine(number(1), said(1, false), said(1, false), said(0, false))
+        Combinators.combine(number(2), said(1, false), said(1, false), said(0, false))
             .as(Asked.Other::new);
     Arbitrary<Asked> plain =
         Arbitraries.frequencyOf(Tuple.of(8, holds), Tuple.of(2, response), Tuple.of(1, other));
     Arbitrary<Asked> limited =
         Combinators.combine(plain, number(2), said(0, false)).as(Asked.Limited::new);
     return Arbitraries.frequencyOf(Tuple.of(5, plain), Tuple.of(2, limited));
+  }
+
+  private static Arbitrary<Played> played() {
+    Arbitrary<Look> look =
+        Combinators.combine(number(2), said(1, false)).as(Look::new);
+    return Combinators.combine(
+            flag(2),
+            said(0, false).injectNull(0.5),
+            number(20).list().ofMinSize(1).ofMaxSize(2),
+            look.list().ofMinSize(1).ofMaxSize(2))
+        .as(Played::new);
   }
 
   private static Arbitrary<Extra> extra() {
@@ -179,7 +194,8 @@ final class SmallPlants {
                 .as(Extra.Chart::new),
             Combinators.combine(window, field, field, field).as(Extra.Piped::new),
             Combinators.combine(field, flag(2)).as(Extra.Twice::new));
-    return Arbitraries.of(java.util.Arrays.stream(System.getProperty("stoplog.extras", "0,1,2,3,4,5,6,7,8,9,10,11,12,13,14").split(",")).map(Integer::parseInt).toList())
+    return Arbitraries.integers()
+        .between(0, all.size() - 1)
         .flatMap(which -> all.get(which).map(e -> (Extra) e));
   }
 

@@ -152,6 +152,45 @@ final class Vocabulary {
     return (plant.memories().get(i) instanceof Memory.Latch ? "latch" : "signal") + (i + 1);
   }
 
+  /** What can be done in a scenario. */
+  List<String> deeds() {
+    var deeds = new ArrayList<String>();
+    for (int i = 0; i < plant.comingAndGoing(); i++) {
+      deeds.add(condition(i) + " starts");
+      deeds.add(condition(i) + " ends");
+    }
+    for (int i = 0; i < plant.panel().size(); i++) {
+      String name = control(i);
+      switch (plant.panel().get(i)) {
+        case HOLD_BUTTON -> {
+          deeds.add("hold " + name);
+          deeds.add("release " + name);
+        }
+        case BUTTON -> deeds.add("press " + name);
+        case SELECTOR -> {
+          deeds.add("turn " + name + " to auto");
+          deeds.add("turn " + name + " to off");
+        }
+      }
+    }
+    for (int i = 0; i < plant.equipment().size(); i++) {
+      if (plant.equipment().get(i).drive() == null) {
+        boolean valve = plant.equipment().get(i) instanceof Machine.Valve;
+        deeds.add("turn " + tag(i) + " to " + (valve ? "open" : "on"));
+      }
+    }
+    for (int i = 0; i < plant.instruments().size(); i++) {
+      if (plant.instruments().get(i) instanceof Instrument.Switch) {
+        deeds.add(instrument(i) + " has fault stuck_on");
+      }
+    }
+    if (plant.powerMayFail()) {
+      deeds.add("power fails");
+      deeds.add("power returns");
+    }
+    return deeds;
+  }
+
   static String extra(int i) {
     return "" + (i + 1);
   }

@@ -1,0 +1,70 @@
+package stoplog.checker.cli;
+
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Locale;
+import stoplog.checker.analyse.Health;
+import stoplog.checker.explore.Progress;
+import stoplog.checker.report.Answer;
+import stoplog.checker.report.Concern;
+import stoplog.checker.report.Standing;
+import stoplog.model.Claim;
+import stoplog.model.Model;
+import stoplog.model.Verdict;
+
+/** Looks at the plant itself once its claims are decided. */
+final class Examination {
+  private final Model model;
+  private final boolean selected;
+
+  /**
+   * @param selected whether only some claims were asked about: then only what voids proofs is told
+   */
+  Examination(Model model, boolean selected) {
+    this.model = model;
+    this.selected = selected;
+  }
+
+  /** What there is to say; nothing after the user lost patience. */
+  List<Concern> of(List<Answer> answers, Progress progress) {
+    if (progress.stopped()) {
+      return List.of();
+    }
+    var proved = new ArrayList<Claim>();
+    for (Answer a : answers) {
+      if (a.standing() == Standing.PROVED) {
+        proved.add(a.claim());
+      }
+    }
+    List<Health.Finding> findings =
+        selected
+            ? Health.voiding(model, progress)
+            : Health.of(model, proved, progress);
+    var concerns = new ArrayList<Concern>();
+    for (Health.Finding f : findings) {
+      String kind = f.kind().name().toLowerCase(Locale.ROOT).replace('_', ' ');
+      concerns.add(new Concern(kind, f.kind().voidsProofs(), f.text(), f.at()));
+    }
+    return concerns;
+  }
+
+  /** The answers, without the proofs where something voids them. */
+  static List<Answer> voided(List<Answer> answers, List<Concern> concerns) {
+    for (Concern c : concerns) {
+      if (c.voidsProofs()) {
+        return answers.stream().map(a -> voided(a, c)).toList();
+      }
+    }
+    return answers;
+  }
+
+  private static Answer voided(Answer answer, Concern concern) {
+    return answer.verdict() instanceof Verdict.Proved p
+        ? new Answer(
+            answer.claim(),
+            new Verdict.Undecided(
+                "proved but for this: " + concern.text(), 0, p.kept(), p.effort()),
+            null)
+        : answer;
+  }
+}
