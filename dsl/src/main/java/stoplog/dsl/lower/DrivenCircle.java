@@ -39,9 +39,12 @@ final class DrivenCircle {
    * @param moves for each its next position
    */
   List<Assignment> moved(List<Assignment> moves, int rounds) {
-    moves.forEach(m -> takeTurns(m.variable()));
+    boolean timed = true;
+    for (Assignment m : moves) {
+      timed &= takeTurns(m.variable());
+    }
     var moved = new ArrayList<Assignment>();
-    if (moves.size() > 1) {
+    if (moves.size() > 1 || !timed) {
       moved.addAll(together(moves));
     }
     for (int r = 0; r < rounds; r++) {
@@ -89,8 +92,12 @@ final class DrivenCircle {
     return next;
   }
 
-  /** Doubles the clock of each motion that ends in this position variable's changes. */
-  private void takeTurns(int position) {
+  /**
+   * Doubles the clock of each motion of this position.
+   *
+   * @return whether it has any
+   */
+  private boolean takeTurns(int position) {
     Variable of = parts.variables.get(position);
     int turn = -1;
     int known = parts.changes.size();
@@ -140,6 +147,7 @@ final class DrivenCircle {
               turn,
               1));
     }
+    return turn >= 0;
   }
 
   private static FieldChange turned(

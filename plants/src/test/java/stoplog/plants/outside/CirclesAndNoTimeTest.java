@@ -56,6 +56,19 @@ class CirclesAndNoTimeTest {
   }
 
   @Test
+  void whatTakesNoTimeAndNeverComesToRestIsSeenInBothStates() {
+    assertAnswers(
+        """
+        controller reacts within 200 ms
+        pump P-1 by hand
+        check_valve CV-1 { forward when P-1 is running and CV-1 is closed }
+        hazard Y-1 : P-1 is running and CV-1 is open
+        hazard Y-2 : P-1 is running and CV-1 is closed
+        hazard N-1 : P-1 is at rest and CV-1 is open
+        """);
+  }
+
+  @Test
   void anOnDelayOfNothingPassesAButtonOn() {
     String plant =
         """

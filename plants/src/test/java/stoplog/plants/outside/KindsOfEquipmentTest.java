@@ -261,8 +261,9 @@ class KindsOfEquipmentTest {
         logic { run P-1 when a }
         hazard N-1 : YA-1
         hazard Y-2 : YA-1 tolerates 1 fault
-        hazard N-3 : YA-1 and P-1 is turning for 2 s tolerates 1 fault
-        hazard Y-4 : YA-1 and P-1 is turning for 1 s tolerates 1 fault
+        hazard N-3 : YA-1 and P-1 is turning for 2 s tolerates 1 fault of P-1
+        hazard Y-4 : YA-1 and P-1 is turning for 1 s tolerates 1 fault of P-1
+        hazard Y-5 : YA-1 and P-1 is turning for 2 s tolerates 1 fault
         """);
   }
 
