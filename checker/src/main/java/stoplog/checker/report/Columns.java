@@ -2,26 +2,21 @@ package stoplog.checker.report;
 
 import java.util.ArrayList;
 import java.util.List;
-import java.util.regex.Pattern;
 
 /** Text set in a page of 100 columns. Widths count code points. */
 final class Columns {
   static final int WIDTH = 100;
 
-  private static final Pattern BEFORE_UNIT = Pattern.compile("(?<=[0-9]) (?=(?:us|ms|s|min|h)\\b)");
-
   private Columns() {}
 
   /**
-   * Breaks a text at blanks into lines of at most this width; a longer word gets a line of its own,
-   * and a time keeps its unit. At least one line, possibly empty. {@link #clean Clean}.
+   * Breaks a text at blanks into lines of at most this width; a longer word gets a line of its own.
+   * At least one line, possibly empty. {@link #clean Clean}.
    */
   static List<String> wrap(String text, int width) {
     var lines = new ArrayList<String>();
     var line = new StringBuilder();
-    // A blank that does not break, for as long as lines are being broken.
-    String tied = BEFORE_UNIT.matcher(clean(text)).replaceAll("\u00a0");
-    for (String word : tied.split(" +")) {
+    for (String word : clean(text).split(" +")) {
       if (!line.isEmpty() && length(line) + 1 + length(word) > width) {
         lines.add(line.toString());
         line.setLength(0);
@@ -29,7 +24,6 @@ final class Columns {
       line.append(line.isEmpty() ? "" : " ").append(word);
     }
     lines.add(line.toString());
-    lines.replaceAll(l -> l.replace('\u00a0', ' '));
     return lines;
   }
 
@@ -40,7 +34,7 @@ final class Columns {
       tied.append(tied.isEmpty() ? "" : " ");
       tied.append(length(item) <= width ? item.replace(' ', '\u00a0') : item);
     }
-    return wrap(tied.toString(), width);
+    return wrap(tied.toString(), width).stream().map(l -> l.replace('\u00a0', ' ')).toList();
   }
 
   /** With a dot for each control or formatting character, so that no plant writes to the terminal. */
