@@ -30,7 +30,8 @@ class PlantFilesTest {
     assertFalse(plants().isEmpty());
     for (PlantCase plant : plants()) {
       long count = variants().stream().filter(v -> v.shipped().equals(plant.shipped())).count();
-      assertTrue(count >= 3, plant.shipped() + " has " + count + " variants");
+      // A plant whose mistakes are still to come has none at all.
+      assertTrue(count == 0 || count >= 3, plant.shipped() + " has " + count + " variants");
     }
   }
 
@@ -40,8 +41,11 @@ class PlantFilesTest {
     Set<String> expected =
         new TreeSet<>(
             List.of(plant.plant().getFileName().toString(), "README.md", "verdicts.txt", "traces"));
-    if (plant.isShipped()) {
+    if (plant.isShipped() && variants().stream().anyMatch(v -> v.shipped().equals(plant.shipped()))) {
       expected.add("defects");
+    }
+    if (plant.stories().isEmpty()) {
+      expected.remove("traces");
     }
     if (plant.wholeText().contains("include \"parts/")) {
       expected.add("parts");

@@ -12,6 +12,8 @@ import java.util.List;
 import java.util.Map;
 import java.util.TreeMap;
 import org.jspecify.annotations.Nullable;
+import org.junit.jupiter.api.parallel.Execution;
+import org.junit.jupiter.api.parallel.ExecutionMode;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.MethodSource;
 import stoplog.checker.abstraction.Decider;
@@ -42,6 +44,7 @@ import stoplog.model.Verdict;
  * -Dgolden.update} writes the stories anew, to be read before they are committed; where {@code CI} is
  * set it is refused. Verdicts are written by hand and never updated.
  */
+@Execution(ExecutionMode.CONCURRENT)
 class PlantVerdictsTest {
   private static final Budget BUDGET =
       new Budget(5_000_000, 1L << 30, Duration.ofMinutes(2));
