@@ -160,10 +160,31 @@ public record Kind(
    *     the pipe text comes first
    * @param to the port at which it ends; {@code null} exactly if {@code from} is
    * @param bothWays whether it passes from {@code to} to {@code from} too
-   * @param positions the positions in which it passes
+   * @param positions the positions in which it passes, as far as is known
+   * @param unless whether the text names those in which it does not pass, and so leaves open what it
+   *     does on its way
    */
   public record Passage(
-      @Nullable String from, @Nullable String to, boolean bothWays, long positions) {}
+      @Nullable String from,
+      @Nullable String to,
+      boolean bothWays,
+      long positions,
+      boolean unless) {}
+
+  /**
+   * The positions in which fluid is sure to pass. Where two ways are each said to pass {@code unless}
+   * the other does, it is not known which of them does on the way from one to the other, nor whether
+   * any does.
+   */
+  public long surelyPasses(Passage passage) {
+    long sure = passage.positions();
+    for (Passage other : passages) {
+      if (passage.unless() && other.unless() && !other.equals(passage)) {
+        sure &= ~other.positions();
+      }
+    }
+    return sure;
+  }
 
   /** Whether a plant has a choice of what happens without power. */
   public boolean statesFail() {

@@ -92,7 +92,7 @@ public final class KindResolver {
             suggestions,
             words.ports(),
             passages.isEmpty()
-                ? List.of(new Kind.Passage(null, null, true, words.everywhere()))
+                ? List.of(new Kind.Passage(null, null, true, words.everywhere(), false))
                 : passages,
             pumps);
     new KindRules(kind, tree, words, diagnostics).check();
@@ -247,7 +247,8 @@ public final class KindResolver {
             from == null ? null : from.text(),
             to == null ? null : to.text(),
             p.bothWays(),
-            positions));
+            positions,
+            !p.whilst()));
   }
 
   private void twice(Word at, String what) {

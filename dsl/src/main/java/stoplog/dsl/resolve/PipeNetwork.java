@@ -236,6 +236,20 @@ final class PipeNetwork {
     return new Term.Any(terms, at);
   }
 
+  /** One of these paths is open for sure: nobody knows of a valve on its way which of its ways it opens. */
+  static Term anySurelyOpen(List<List<Way>> paths, Span at) {
+    var terms = new ArrayList<Term>();
+    for (List<Way> path : paths) {
+      var all = new ArrayList<Term>();
+      for (Way w : path) {
+        Symbol.Equipment e = w.equipment();
+        all.add(new Term.Positioned(e, e.kind().surelyPasses(w.passage()), "open", at));
+      }
+      terms.add(new Term.All(all, at));
+    }
+    return new Term.Any(terms, at);
+  }
+
   /** One of these paths is open, and something on it pumps the way the path goes. */
   static Term anyFlows(List<List<Way>> paths, Span at) {
     var terms = new ArrayList<Term>();

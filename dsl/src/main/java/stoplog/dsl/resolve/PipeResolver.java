@@ -207,7 +207,7 @@ final class PipeResolver {
         ? new Term.Broken(at)
         : new Term.All(
             List.of(
-                PipeNetwork.pumps(e, at), new Term.Not(PipeNetwork.anyOpen(paths, at), at)),
+                PipeNetwork.pumps(e, at), new Term.Not(PipeNetwork.anySurelyOpen(paths, at), at)),
             at);
   }
 

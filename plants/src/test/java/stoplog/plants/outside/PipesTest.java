@@ -147,4 +147,24 @@ class PipesTest {
     assertFalse(reaches(divert, both + " and FV-1 is diverted"));
     assertFalse(reaches(divert, "FV-1 is diverted and open path from T-1 to product"));
   }
+
+  /** On its way such a valve may be shut both ways; one that opens before it shuts never is. */
+  @Test
+  void pumpAgainstAThreeWayValveOnItsWayMayBeDeadHeaded() {
+    String text =
+        """
+        plant "three ways"
+        controller reacts within 0 s
+        pump P-1 by hand
+        divert_valve DV-1 by hand { travel 2..4 s }
+        pipe from T-1 through P-1 to DV-1 at common
+        pipe from DV-1 at main to product
+        pipe from DV-1 at side to drain
+        hazard H-1 : P-1 is dead_headed for 3 s
+        """;
+    assertTrue(Texts.reaches(Texts.model(text), "H-1"));
+    assertFalse(
+        Texts.reaches(
+            Texts.model(text.replace("divert_valve", "divert_valve_overlapping")), "H-1"));
+  }
 }
