@@ -21,8 +21,6 @@ class TimerWavesAsScenariosTest {
   @CsvSource(
       delimiter = '|',
       value = {
-        // Where an input turns in the very instant at which a timer expires, nothing is certain: such
-        // waves are left out here and stand in TimerWaveformsTest.
         ON + "    | 0-8 12-15 20-30            | 5-8 25-30",
         PULSE + " | 0-8 12-15 20-30            | 0-5 12-17 20-25",
         ON + "    | 0-3 10-12 15-18            | ",
@@ -51,6 +49,34 @@ class TimerWavesAsScenariosTest {
       assertEquals("fails", played(timer, wave, "certain", List.of(longer)), longer);
       assertEquals("fails", played(timer, wave, "possible", List.of(longer)), longer);
     }
+  }
+
+  /** Where the input turns in the very instant in which a time is up, both orders are runs. */
+  @ParameterizedTest
+  @CsvSource(
+      delimiter = '|',
+      value = {
+        OFF + "   | 0-8 12-15 20-30 | 0-20 running, 20-35 running, 35-40 at rest   | ",
+        PULSE + " | 0-3 10-12 15-18 | 0-5 running, 5-10 at rest, 10-15 running, 20-40 at rest"
+            + " | 15-20 running, 15-20 at rest",
+        ON + "    | 0-5             | 0-5 at rest, 5-40 at rest                    | ",
+        PULSE + " | 0-5             | 0-5 running, 5-40 at rest                    | ",
+      })
+  void tiesAreDrawnBothWays(String timer, String wave, String certain, String either) {
+    var looks = new ArrayList<String>();
+    for (String look : certain.strip().split(", *")) {
+      looks.add(look(look));
+    }
+    assertEquals("passes", played(timer, wave, "certain", looks), "in every run");
+    for (String look : either == null ? new String[0] : either.strip().split(", *")) {
+      assertEquals("passes", played(timer, wave, "possible", List.of(look(look))), look);
+      assertEquals("fails", played(timer, wave, "certain", List.of(look(look))), look);
+    }
+  }
+
+  private static String look(String text) {
+    String[] words = text.strip().split("[- ]", 3);
+    return "from %s s to %s s see M-1 is %s".formatted(words[0], words[1], words[2]);
   }
 
   private static List<int[]> spans(String text) {
