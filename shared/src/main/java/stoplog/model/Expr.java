@@ -1,5 +1,7 @@
 package stoplog.model;
 
+import java.util.ArrayDeque;
+import java.util.BitSet;
 import java.util.List;
 
 /**
@@ -107,5 +109,44 @@ public sealed interface Expr {
 
   static Expr any(Expr... operands) {
     return any(List.of(operands));
+  }
+
+  /**
+   * The variables that an expression reads, through definitions too; a fresh set. A definition is gone
+   * through once, however often it is used: linear in all that is reached.
+   *
+   * @param definitions those of the model, by index
+   */
+  static BitSet variables(Expr expression, List<Definition> definitions) {
+    var variables = new BitSet();
+    var used = new BitSet();
+    var open = new ArrayDeque<Expr>(List.of(expression));
+    while (!open.isEmpty()) {
+      switch (open.pop()) {
+        case Constant c -> {}
+        case Read r -> variables.set(r.variable());
+        case Use u -> {
+          if (!used.get(u.definition())) {
+            used.set(u.definition());
+            open.push(definitions.get(u.definition()).value());
+          }
+        }
+        case Not n -> open.push(n.operand());
+        case All a -> a.operands().forEach(open::push);
+        case Any a -> a.operands().forEach(open::push);
+        case In i -> open.push(i.operand());
+        case Same s -> {
+          open.push(s.left());
+          open.push(s.right());
+        }
+        case Choose c -> {
+          open.push(c.condition());
+          open.push(c.then());
+          open.push(c.otherwise());
+        }
+        case Shift s -> open.push(s.operand());
+      }
+    }
+    return variables;
   }
 }

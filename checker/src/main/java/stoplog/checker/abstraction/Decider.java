@@ -71,14 +71,6 @@ public final class Decider {
   }
 
   /**
-   * The memories that may never come to rest while time stands still, by name in the order of the
-   * model.
-   */
-  public static List<String> restless(Reads reads) {
-    return Settling.restless(reads);
-  }
-
-  /**
    * Whether one coarse search shows that no run holds the condition for longer than it may. Quick, and
    * "no" says nothing.
    */

@@ -2,11 +2,8 @@ package stoplog.checker.abstraction;
 
 import java.util.ArrayList;
 import java.util.Arrays;
-import org.jspecify.annotations.Nullable;
 import stoplog.checker.explore.Search;
-import stoplog.checker.explore.TimedSystem;
-import stoplog.model.Bound;
-import stoplog.model.FieldChange;
+import stoplog.checker.explore.SystemBeneath;
 
 /**
  * The runs of a system that follow a path found in another: struck down to the variables that both
@@ -15,7 +12,7 @@ import stoplog.model.FieldChange;
  * <p>A state carries the place on the path in one more word. Whether scans are due is not compared,
  * since the finer system sees more reasons for a scan.
  */
-final class GuidedSystem implements TimedSystem {
+final class GuidedSystem extends SystemBeneath {
   private final KeptSystem system;
   private final int[] compared;
   private final int[][] expected;
@@ -23,6 +20,7 @@ final class GuidedSystem implements TimedSystem {
   private final long[] extended;
 
   GuidedSystem(KeptSystem system, KeptSystem coarser, Search.Path path) {
+    super(system);
     this.system = system;
     this.compared =
         Arrays.stream(coarser.stored()).filter(v -> system.stores(v)).toArray();
@@ -83,50 +81,5 @@ final class GuidedSystem implements TimedSystem {
   @Override
   public int words() {
     return indexWord + 1;
-  }
-
-  @Override
-  public int clocks() {
-    return system.clocks();
-  }
-
-  @Override
-  public int stepCount() {
-    return system.stepCount();
-  }
-
-  @Override
-  public @Nullable Bound limit(int clock) {
-    return system.limit(clock);
-  }
-
-  @Override
-  public FieldChange.@Nullable Timing timing(int step) {
-    return system.timing(step);
-  }
-
-  @Override
-  public int restarts(int step) {
-    return system.restarts(step);
-  }
-
-  @Override
-  public int[] running(long[] state) {
-    return system.running(state);
-  }
-
-  @Override
-  public boolean urgent(long[] state) {
-    return system.urgent(state);
-  }
-
-  @Override
-  public int goalClock() {
-    return system.goalClock();
-  }
-
-  @Override
-  public long goalQuanta() {
-    return system.goalQuanta();
   }
 }

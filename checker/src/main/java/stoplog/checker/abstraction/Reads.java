@@ -60,7 +60,7 @@ public final class Reads {
    * Memories that may never come to rest while time stands still, which voids every proof; empty if
    * the controller takes time to react, since then time goes on. Worked out once, when first asked.
    */
-  synchronized List<String> restless() {
+  public synchronized List<String> restless() {
     if (restless == null) {
       restless =
           model.controller().reactionQuanta() > 0 ? List.of() : Settling.restless(this);
@@ -83,7 +83,8 @@ public final class Reads {
     return found;
   }
 
-  Model model() {
+  /** The model this was built of. */
+  public Model model() {
     return model;
   }
 

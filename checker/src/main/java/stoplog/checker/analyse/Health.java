@@ -72,9 +72,9 @@ public final class Health {
    */
   public record Finding(Kind kind, String text, Span at) {}
 
-  private Health(Model model, Progress progress) {
-    this.model = model;
-    this.reads = new Reads(model);
+  private Health(Reads reads, Progress progress) {
+    this.model = reads.model();
+    this.reads = reads;
     this.progress = progress;
   }
 
@@ -83,19 +83,19 @@ public final class Health {
    *
    * @param proved the hazards that are proved, whose parts are looked at
    */
-  public static List<Finding> of(Model model, List<Claim> proved, Progress progress) {
-    var health = new Health(model, progress);
+  public static List<Finding> of(Reads reads, List<Claim> proved, Progress progress) {
+    var health = new Health(reads, progress);
     health.voiding();
     proved.forEach(health::parts);
-    model.inhibits().forEach(health::inhibit);
-    model.clocks().forEach(health::timer);
+    reads.model().inhibits().forEach(health::inhibit);
+    reads.model().clocks().forEach(health::timer);
     health.instruments();
     return health.findings;
   }
 
   /** Only what voids every proof. */
-  public static List<Finding> voiding(Model model, Progress progress) {
-    var health = new Health(model, progress);
+  public static List<Finding> voiding(Reads reads, Progress progress) {
+    var health = new Health(reads, progress);
     health.voiding();
     return health.findings;
   }
@@ -169,11 +169,7 @@ public final class Health {
   }
 
   private void chatter() {
-    // With a reaction time time goes on between scans, and nothing is hidden behind them.
-    if (model.controller().reactionQuanta() > 0) {
-      return;
-    }
-    List<String> restless = Decider.restless(reads);
+    List<String> restless = reads.restless();
     if (!restless.isEmpty()) {
       add(
           Kind.CHATTERS,

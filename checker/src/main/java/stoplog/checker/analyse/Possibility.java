@@ -1,6 +1,5 @@
 package stoplog.checker.analyse;
 
-import java.util.BitSet;
 import java.util.List;
 import stoplog.model.Expr;
 import stoplog.model.Model;
@@ -22,9 +21,7 @@ final class Possibility {
   Possibility(Model model, Expr condition, long most) {
     this.model = model;
     this.condition = condition;
-    var bits = new BitSet();
-    reads(condition, bits);
-    this.read = bits.stream().toArray();
+    this.read = Expr.variables(condition, model.definitions()).stream().toArray();
     this.values = new int[model.variables().size()];
     this.left = most;
   }
@@ -69,27 +66,5 @@ final class Possibility {
       }
     }
     return 1;
-  }
-
-  private void reads(Expr e, BitSet into) {
-    switch (e) {
-      case Expr.Constant c -> {}
-      case Expr.Read r -> into.set(r.variable());
-      case Expr.Use u -> reads(model.definitions().get(u.definition()).value(), into);
-      case Expr.Not n -> reads(n.operand(), into);
-      case Expr.All a -> a.operands().forEach(o -> reads(o, into));
-      case Expr.Any a -> a.operands().forEach(o -> reads(o, into));
-      case Expr.In i -> reads(i.operand(), into);
-      case Expr.Same s -> {
-        reads(s.left(), into);
-        reads(s.right(), into);
-      }
-      case Expr.Choose c -> {
-        reads(c.condition(), into);
-        reads(c.then(), into);
-        reads(c.otherwise(), into);
-      }
-      case Expr.Shift s -> reads(s.operand(), into);
-    }
   }
 }

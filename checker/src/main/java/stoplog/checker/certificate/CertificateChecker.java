@@ -169,31 +169,7 @@ public final class CertificateChecker {
   }
 
   private BitSet reads(Expr e) {
-    BitSet read = new BitSet();
-    reads(e, read);
-    return read;
-  }
-
-  private void reads(Expr e, BitSet into) {
-    switch (e) {
-      case Expr.Constant c -> {}
-      case Expr.Read r -> into.set(r.variable());
-      case Expr.Use u -> reads(model.definitions().get(u.definition()).value(), into);
-      case Expr.Not n -> reads(n.operand(), into);
-      case Expr.All a -> a.operands().forEach(o -> reads(o, into));
-      case Expr.Any a -> a.operands().forEach(o -> reads(o, into));
-      case Expr.In i -> reads(i.operand(), into);
-      case Expr.Same s -> {
-        reads(s.left(), into);
-        reads(s.right(), into);
-      }
-      case Expr.Choose c -> {
-        reads(c.condition(), into);
-        reads(c.then(), into);
-        reads(c.otherwise(), into);
-      }
-      case Expr.Shift s -> reads(s.operand(), into);
-    }
+    return Expr.variables(e, model.definitions());
   }
 
   // The set of states

@@ -195,8 +195,9 @@ final class CheckCommand implements Callable<Integer> {
     String name = reading.files().isEmpty() ? file.toString() : reading.files().getFirst().name();
     interruption.onStuck(() -> report(name, model, playing, deciding, diagnostics));
     playing.run(engines, progress);
-    deciding.run(engines, progress);
-    concerns = new Examination(model, !claimIds.isEmpty()).of(deciding.answers(), progress);
+    Engine engine = engines.apply(model);
+    deciding.run(engine, progress);
+    concerns = Examination.of(engine, deciding.answers(), !claimIds.isEmpty(), progress);
     return interruption.mayReport()
         ? writeCertificate(deciding, report(name, model, playing, deciding, diagnostics))
         : ExitStatus.UNDECIDED;

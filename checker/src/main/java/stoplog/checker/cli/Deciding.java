@@ -3,7 +3,6 @@ package stoplog.checker.cli;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.concurrent.atomic.AtomicInteger;
-import java.util.function.Function;
 import org.jspecify.annotations.Nullable;
 import stoplog.checker.abstraction.Decider;
 import stoplog.checker.analyse.Remedies;
@@ -72,8 +71,7 @@ final class Deciding {
     this.shortOfMemory = new boolean[claims.size()];
   }
 
-  void run(Function<Model, Engine> engines, ProgressLine progress) {
-    Engine engine = engines.apply(model);
+  void run(Engine engine, ProgressLine progress) {
     int workers = Math.min(wishes.threads(), claims.size());
     var next = new AtomicInteger();
     Runnable work =

@@ -1,7 +1,10 @@
 package stoplog.checker.cli;
 
+import java.util.List;
+import org.jspecify.annotations.Nullable;
 import stoplog.checker.abstraction.Decider;
 import stoplog.checker.abstraction.Reads;
+import stoplog.checker.analyse.Health;
 import stoplog.checker.explore.Budget;
 import stoplog.checker.explore.Progress;
 import stoplog.model.Claim;
@@ -22,6 +25,15 @@ interface Engine {
     return new Decider.Decision(decide(claim, whole, budget, progress), null);
   }
 
+  /**
+   * What is amiss with the model itself. An engine that does not look has nothing to say.
+   *
+   * @param proved the hazards that are proved; {@code null} to ask only for what voids proofs
+   */
+  default List<Health.Finding> examine(@Nullable List<Claim> proved, Progress progress) {
+    return List.of();
+  }
+
   /** The one that ships. What it learns of the model as a whole, it learns once for all claims. */
   static Engine shipped(Model model) {
     var reads = new Reads(model);
@@ -39,6 +51,13 @@ interface Engine {
         return whole
             ? Decider.decideWholeCertified(reads, claim, budget, progress)
             : Decider.decideCertified(reads, claim, budget, progress);
+      }
+
+      @Override
+      public List<Health.Finding> examine(@Nullable List<Claim> proved, Progress progress) {
+        return proved == null
+            ? Health.voiding(reads, progress)
+            : Health.of(reads, proved, progress);
       }
     };
   }

@@ -9,24 +9,19 @@ import stoplog.checker.report.Answer;
 import stoplog.checker.report.Concern;
 import stoplog.checker.report.Standing;
 import stoplog.model.Claim;
-import stoplog.model.Model;
 import stoplog.model.Verdict;
 
 /** Looks at the plant itself once its claims are decided. */
 final class Examination {
-  private final Model model;
-  private final boolean selected;
+  private Examination() {}
 
   /**
+   * What there is to say; nothing after the user lost patience.
+   *
    * @param selected whether only some claims were asked about: then only what voids proofs is told
    */
-  Examination(Model model, boolean selected) {
-    this.model = model;
-    this.selected = selected;
-  }
-
-  /** What there is to say; nothing after the user lost patience. */
-  List<Concern> of(List<Answer> answers, Progress progress) {
+  static List<Concern> of(
+      Engine engine, List<Answer> answers, boolean selected, Progress progress) {
     if (progress.stopped()) {
       return List.of();
     }
@@ -36,12 +31,8 @@ final class Examination {
         proved.add(a.claim());
       }
     }
-    List<Health.Finding> findings =
-        selected
-            ? Health.voiding(model, progress)
-            : Health.of(model, proved, progress);
     var concerns = new ArrayList<Concern>();
-    for (Health.Finding f : findings) {
+    for (Health.Finding f : engine.examine(selected ? null : proved, progress)) {
       String kind = f.kind().name().toLowerCase(Locale.ROOT).replace('_', ' ');
       concerns.add(new Concern(kind, f.kind().voidsProofs(), f.text(), f.at()));
     }

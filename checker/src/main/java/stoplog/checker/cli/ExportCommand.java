@@ -8,7 +8,6 @@ import picocli.CommandLine.Command;
 import picocli.CommandLine.Option;
 import picocli.CommandLine.Parameters;
 import stoplog.checker.export.HornText;
-import stoplog.diag.TextRenderer;
 import stoplog.dsl.PlantReader;
 import stoplog.model.Claim;
 import stoplog.model.Model;
@@ -67,8 +66,7 @@ final class ExportCommand implements Callable<Integer> {
     var reading = PlantReader.read(plant);
     Model model = reading.model();
     if (model == null) {
-      var text = new TextRenderer(false);
-      reading.diagnostics().forEach(d -> surroundings.err().print(text.render(d)));
+      CheckCommand.tell(surroundings, reading.diagnostics(), false);
       return ExitStatus.WRONG_INPUT;
     }
     List<Claim> asked = model.claims().stream().filter(c -> c.id().equals(label)).toList();

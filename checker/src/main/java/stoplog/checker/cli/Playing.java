@@ -41,18 +41,19 @@ final class Playing {
 
   /** What is to be seen is asked only where the course has not told enough. */
   private Played play(Scenario s, Function<Model, Engine> engines, ProgressLine progress) {
-    Answer course = decide(s, List.of(s.course()), engines, progress).getFirst();
+    Engine engine = engines.apply(s.model());
+    Answer course = decide(s, List.of(s.course()), engine, progress).getFirst();
     boolean taken = course.verdict() instanceof Verdict.Reached;
     boolean open = course.verdict() instanceof Verdict.Undecided;
     boolean enough = open || taken != s.certain();
     return new Played(
-        s, course, enough ? List.of() : decide(s, s.seen(), engines, progress));
+        s, course, enough ? List.of() : decide(s, s.seen(), engine, progress));
   }
 
   private List<Answer> decide(
-      Scenario s, List<Claim> claims, Function<Model, Engine> engines, ProgressLine progress) {
+      Scenario s, List<Claim> claims, Engine engine, ProgressLine progress) {
     var deciding = new Deciding(s.model(), claims, wishes);
-    deciding.run(engines, progress);
+    deciding.run(engine, progress);
     Throwable fault = deciding.broken();
     synchronized (this) {
       broken = broken == null ? fault : broken;

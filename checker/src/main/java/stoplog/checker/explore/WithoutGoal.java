@@ -1,18 +1,16 @@
 package stoplog.checker.explore;
 
 import java.util.Arrays;
-import org.jspecify.annotations.Nullable;
-import stoplog.model.Bound;
-import stoplog.model.FieldChange;
 
 /**
  * A system that is not searched for its goal but for all it can do. How long the goal's condition has
  * held matters to no future, so its clock, the last one, is left out.
  */
-public final class WithoutGoal implements TimedSystem {
+public final class WithoutGoal extends SystemBeneath {
   private final TimedSystem system;
 
   public WithoutGoal(TimedSystem system) {
+    super(system);
     if (system.goalClock() != system.clocks() - 1) {
       throw new IllegalArgumentException("the goal's clock is not the last one");
     }
@@ -52,45 +50,5 @@ public final class WithoutGoal implements TimedSystem {
   @Override
   public boolean goal(long[] state) {
     return false;
-  }
-
-  @Override
-  public int words() {
-    return system.words();
-  }
-
-  @Override
-  public int stepCount() {
-    return system.stepCount();
-  }
-
-  @Override
-  public @Nullable Bound limit(int clock) {
-    return system.limit(clock);
-  }
-
-  @Override
-  public FieldChange.@Nullable Timing timing(int step) {
-    return system.timing(step);
-  }
-
-  @Override
-  public int restarts(int step) {
-    return system.restarts(step);
-  }
-
-  @Override
-  public void starts(Sink sink) {
-    system.starts(sink);
-  }
-
-  @Override
-  public void successors(long[] state, Sink sink) {
-    system.successors(state, sink);
-  }
-
-  @Override
-  public boolean urgent(long[] state) {
-    return system.urgent(state);
   }
 }

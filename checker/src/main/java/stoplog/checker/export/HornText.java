@@ -318,47 +318,28 @@ public final class HornText {
   private void sight() {
     var assigned = new BitSet();
     for (Assignment a : model.controller().program()) {
-      var read = new BitSet();
-      reads(a.value(), read);
+      BitSet read = reads(a.value());
       read.andNot(assigned);
       visible.or(read);
       assigned.set(a.variable());
     }
     var outside = new BitSet();
-    model.start().forEach(a -> reads(a.value(), outside));
-    model.reactions().forEach(a -> reads(a.value(), outside));
+    model.start().forEach(a -> outside.or(reads(a.value())));
+    model.reactions().forEach(a -> outside.or(reads(a.value())));
     for (FieldChange c : model.changes()) {
-      reads(c.guard(), outside);
-      c.effects().forEach(a -> reads(a.value(), outside));
+      outside.or(reads(c.guard()));
+      c.effects().forEach(a -> outside.or(reads(a.value())));
     }
-    model.clocks().forEach(c -> reads(c.running(), outside));
-    reads(model.controller().powered(), outside);
-    reads(claim.condition(), outside);
-    claim.monitors().forEach(a -> reads(a.value(), outside));
+    model.clocks().forEach(c -> outside.or(reads(c.running())));
+    outside.or(reads(model.controller().powered()));
+    outside.or(reads(claim.condition()));
+    claim.monitors().forEach(a -> outside.or(reads(a.value())));
     outside.and(assigned);
     watched.or(visible);
     watched.or(outside);
   }
 
-  private void reads(Expr e, BitSet into) {
-    switch (e) {
-      case Expr.Constant c -> {}
-      case Expr.Read r -> into.set(r.variable());
-      case Expr.Use u -> reads(model.definitions().get(u.definition()).value(), into);
-      case Expr.Not n -> reads(n.operand(), into);
-      case Expr.All a -> a.operands().forEach(o -> reads(o, into));
-      case Expr.Any a -> a.operands().forEach(o -> reads(o, into));
-      case Expr.In i -> reads(i.operand(), into);
-      case Expr.Same s -> {
-        reads(s.left(), into);
-        reads(s.right(), into);
-      }
-      case Expr.Choose c -> {
-        reads(c.condition(), into);
-        reads(c.then(), into);
-        reads(c.otherwise(), into);
-      }
-      case Expr.Shift s -> reads(s.operand(), into);
-    }
+  private BitSet reads(Expr e) {
+    return Expr.variables(e, model.definitions());
   }
 }

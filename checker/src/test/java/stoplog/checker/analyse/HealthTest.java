@@ -5,6 +5,7 @@ import static org.junit.jupiter.api.Assertions.assertNotNull;
 
 import java.util.List;
 import org.junit.jupiter.api.Test;
+import stoplog.checker.abstraction.Reads;
 import stoplog.checker.explore.Progress;
 import stoplog.dsl.PlantReader;
 import stoplog.model.Bound;
@@ -39,7 +40,7 @@ final class HealthTest {
   }
 
   private static List<String> findings(Model model) {
-    return Health.of(model, model.claims(), Progress.NONE).stream()
+    return Health.of(new Reads(model), model.claims(), Progress.NONE).stream()
         .map(f -> f.kind() + " " + f.text())
         .toList();
   }

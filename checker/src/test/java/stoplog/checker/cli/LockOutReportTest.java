@@ -65,7 +65,7 @@ final class LockOutReportTest {
         new Deciding.Wishes(false, Budget.standard(), 1, false, verifying, true);
     var deciding = new Deciding(model, model.claims(), wishes);
     deciding.run(
-        Engine::shipped,
+        Engine.shipped(model),
         new ProgressLine(new PrintStream(OutputStream.nullOutputStream()), false, () -> false));
     return new CheckRun("feed.plant", model, deciding.answers(), false, false, List.of());
   }

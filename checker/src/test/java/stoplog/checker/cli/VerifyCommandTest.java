@@ -124,4 +124,22 @@ final class VerifyCommandTest {
     assertEquals(2, Ran.stoplog("verify", directory + "/none.proof", plant).status());
     assertEquals(2, Ran.stoplog("verify", proof.toString(), directory + "/none.plant").status());
   }
+
+  /** The checker looks at all of the plant, also at a long chain of definitions beside the claim. */
+  @Test
+  void longCountBesideTheClaimIsNoHindrance() throws IOException {
+    var keys = new java.util.ArrayList<String>();
+    for (int i = 1; i <= 50; i++) {
+      keys.add("k" + i);
+    }
+    String all = String.join(", ", keys);
+    String text =
+        SmallPlant.TEXT
+                .replace("panel {", "panel {\n  key " + all)
+                .replace("run P-1 when mode is water", "run P-1 when at least 2 of (" + all + ")")
+            + "hazard H-3 \"at rest and running\" : P-2 is running and P-2 is at rest\n";
+    String many = SmallPlant.in(directory, "many.plant", text);
+    Ran ran = Ran.stoplog("check", "--claim", "H-3", "--verify-proofs", many);
+    assertEquals(0, ran.status(), ran.out() + ran.err());
+  }
 }

@@ -1,13 +1,11 @@
 package stoplog.dsl.lower;
 
-import java.util.ArrayDeque;
 import java.util.ArrayList;
+import java.util.BitSet;
 import java.util.Collection;
 import java.util.HashMap;
-import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
-import java.util.Set;
 import org.jgrapht.Graph;
 import org.jgrapht.alg.connectivity.KosarajuStrongConnectivityInspector;
 import org.jgrapht.graph.DefaultDirectedGraph;
@@ -52,20 +50,16 @@ final class DriveOrder {
     for (Driven d : drives) {
       byPosition.put(meanings.positionOf(d.equipment()), d.equipment().name().text());
     }
-    Map<String, Set<Integer>> reads = new HashMap<>();
     for (Driven d : drives) {
       String tag = d.equipment().name().text();
-      reads.computeIfAbsent(tag, t -> new HashSet<>()).addAll(read(meanings.of(d.when()), parts));
+      BitSet read = Expr.variables(meanings.of(d.when()), parts.definitions);
+      for (int v : read.stream().toArray()) {
+        String other = byPosition.get(v);
+        if (other != null) {
+          before.addEdge(other, tag);
+        }
+      }
     }
-    reads.forEach(
-        (tag, variables) -> {
-          for (int v : variables) {
-            String other = byPosition.get(v);
-            if (other != null) {
-              before.addEdge(other, tag);
-            }
-          }
-        });
     var order = new ArrayList<Knot>();
     var knots = new KosarajuStrongConnectivityInspector<>(before).getCondensation();
     for (var it = new TopologicalOrderIterator<>(knots); it.hasNext(); ) {
@@ -74,38 +68,5 @@ final class DriveOrder {
       order.add(new Knot(members, !knot.edgeSet().isEmpty()));
     }
     return order;
-  }
-
-  /** The variables an expression reads, also through definitions. */
-  private static Set<Integer> read(Expr root, Parts parts) {
-    var variables = new HashSet<Integer>();
-    var used = new HashSet<Integer>();
-    var open = new ArrayDeque<Expr>(List.of(root));
-    while (!open.isEmpty()) {
-      switch (open.pop()) {
-        case Expr.Constant c -> {}
-        case Expr.Read r -> variables.add(r.variable());
-        case Expr.Use u -> {
-          if (used.add(u.definition())) {
-            open.push(parts.definitions.get(u.definition()).value());
-          }
-        }
-        case Expr.Not n -> open.push(n.operand());
-        case Expr.All a -> a.operands().forEach(open::push);
-        case Expr.Any a -> a.operands().forEach(open::push);
-        case Expr.In i -> open.push(i.operand());
-        case Expr.Same s -> {
-          open.push(s.left());
-          open.push(s.right());
-        }
-        case Expr.Choose c -> {
-          open.push(c.condition());
-          open.push(c.then());
-          open.push(c.otherwise());
-        }
-        case Expr.Shift s -> open.push(s.operand());
-      }
-    }
-    return variables;
   }
 }

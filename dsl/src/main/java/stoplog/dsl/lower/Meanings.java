@@ -139,10 +139,6 @@ final class Meanings {
     return Objects.requireNonNull(get(commands, e.name().text()).get(command));
   }
 
-  boolean isCommanded(Symbol.Equipment e) {
-    return commands.containsKey(e.name().text());
-  }
-
   Gauge gaugeOf(Symbol s) {
     return get(gauges, s.name().text());
   }

@@ -5,6 +5,7 @@ import java.util.ArrayList;
 import java.util.BitSet;
 import java.util.Comparator;
 import java.util.HashMap;
+import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Objects;
@@ -14,7 +15,6 @@ import stoplog.dsl.resolve.ResolvedPlant;
 import stoplog.dsl.resolve.Scenario;
 import stoplog.dsl.resolve.Scenario.Entry;
 import stoplog.dsl.resolve.Scenario.Event;
-import stoplog.dsl.resolve.Symbol;
 import stoplog.model.Assignment;
 import stoplog.model.Bound;
 import stoplog.model.Claim;
@@ -309,13 +309,12 @@ public final class ScenarioLowering {
       }
     }
     Expr asGiven = Expr.all(given);
-    BitSet spokenOf = new BitSet();
-    collect(asGiven, spokenOf);
-    for (Symbol.Condition c : plant.free()) {
-      for (Variable v : List.copyOf(parts.variables)) {
-        if (v.name().equals(c.name().text()) && !spokenOf.get(v.id())) {
-          begins(v, 1);
-        }
+    BitSet spokenOf = Expr.variables(asGiven, parts.definitions);
+    var free = new HashSet<String>();
+    plant.free().forEach(c -> free.add(c.name().text()));
+    for (Variable v : List.copyOf(parts.variables)) {
+      if (free.contains(v.name()) && !spokenOf.get(v.id())) {
+        begins(v, 1);
       }
     }
     List<Expr> parted = asGiven instanceof Expr.All a ? a.operands() : List.of(asGiven);
@@ -343,28 +342,6 @@ public final class ScenarioLowering {
           v.id(),
           new Variable(
               v.id(), v.name(), v.role(), v.values(), v.initial() & among, v.text(), v.origin()));
-    }
-  }
-
-  private void collect(Expr e, BitSet read) {
-    switch (e) {
-      case Expr.Constant c -> {}
-      case Expr.Read r -> read.set(r.variable());
-      case Expr.Use u -> collect(parts.definitions.get(u.definition()).value(), read);
-      case Expr.Not n -> collect(n.operand(), read);
-      case Expr.All a -> a.operands().forEach(o -> collect(o, read));
-      case Expr.Any a -> a.operands().forEach(o -> collect(o, read));
-      case Expr.In i -> collect(i.operand(), read);
-      case Expr.Same s -> {
-        collect(s.left(), read);
-        collect(s.right(), read);
-      }
-      case Expr.Choose c -> {
-        collect(c.condition(), read);
-        collect(c.then(), read);
-        collect(c.otherwise(), read);
-      }
-      case Expr.Shift s -> collect(s.operand(), read);
     }
   }
 

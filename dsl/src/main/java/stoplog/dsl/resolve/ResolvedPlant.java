@@ -54,15 +54,6 @@ public record ResolvedPlant(
     scenarios = List.copyOf(scenarios);
   }
 
-  /**
-   * Whether any fault can strike: a claim tolerates some, or a scenario has one. Where none can, the
-   * plant needs no fault variables.
-   */
-  public boolean faultsMatter() {
-    return claims.stream().anyMatch(c -> c.under().tolerance() != null)
-        || scenarios.stream().anyMatch(Scenario::hasFaults);
-  }
-
   public record Reaction(long micros, int coincident, Span span) {}
 
   /**

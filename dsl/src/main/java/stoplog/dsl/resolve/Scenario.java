@@ -20,13 +20,6 @@ public record Scenario(
     entries = List.copyOf(entries);
   }
 
-  /** Whether a fault is among its events. */
-  public boolean hasFaults() {
-    return entries.stream()
-        .anyMatch(
-            e -> e instanceof Happens h && h.events().stream().anyMatch(v -> v.cause() == Cause.FAULT));
-  }
-
   /** An entry. Times are microseconds from the start. */
   public sealed interface Entry {
     Span span();

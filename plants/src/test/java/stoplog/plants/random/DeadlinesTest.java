@@ -14,7 +14,6 @@ import stoplog.checker.reference.Interpreter;
 import stoplog.checker.reference.State;
 import stoplog.model.FieldChange;
 import stoplog.model.Model;
-import stoplog.model.Variable;
 
 /**
  * Whatever has happened, time can go on: where a deadline has come, some moves in that instant let time
@@ -87,7 +86,7 @@ class DeadlinesTest {
     var random = new Random(7);
     var interpreter = new Interpreter(model, model.claims().getFirst(), 1);
     for (int run = 0; run < RUNS; run++) {
-      State state = interpreter.start(anyStart(model, random));
+      State state = interpreter.start(Starts.any(model, random));
       for (int move = 0; move < MOVES; move++) {
         long may = interpreter.mayPass(state);
         List<FieldChange> enabled = interpreter.enabled(state);
@@ -140,17 +139,5 @@ class DeadlinesTest {
       case PROCESS -> c.timing() == null;
       case EQUIPMENT, INSTRUMENT, TIMER -> false;
     };
-  }
-
-  private static List<Integer> anyStart(Model model, Random random) {
-    var values = new ArrayList<Integer>();
-    for (Variable v : model.variables()) {
-      int value = random.nextInt(v.size());
-      while ((v.initial() >>> value & 1) == 0) {
-        value = random.nextInt(v.size());
-      }
-      values.add(value);
-    }
-    return values;
   }
 }

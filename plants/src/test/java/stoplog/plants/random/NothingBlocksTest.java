@@ -5,11 +5,11 @@ import static org.junit.jupiter.api.Assertions.assertNotNull;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 import static org.junit.jupiter.api.Assertions.fail;
 
-import java.util.ArrayList;
 import java.util.List;
 import java.util.Random;
 import net.jqwik.api.Example;
 import net.jqwik.api.RandomGenerator;
+import stoplog.checker.abstraction.Reads;
 import stoplog.checker.abstraction.Settling;
 import stoplog.checker.analyse.Health;
 import stoplog.checker.explore.Progress;
@@ -64,7 +64,7 @@ class NothingBlocksTest {
 
   /** Deadlines for which it is not shown that something can always meet them. */
   private static List<String> blocked(Model model) {
-    return Health.voiding(model, Progress.NONE).stream()
+    return Health.voiding(new Reads(model), Progress.NONE).stream()
         .filter(f -> f.kind() == Health.Kind.BLOCKED)
         .map(Health.Finding::text)
         .toList();
@@ -73,7 +73,7 @@ class NothingBlocksTest {
   private static void walk(Model model, String text, boolean settles, Random random) {
     Claim claim = model.claims().getFirst();
     var interpreter = new Interpreter(model, claim, 2);
-    State state = interpreter.start(anyStart(model, random));
+    State state = interpreter.start(Starts.any(model, random));
     for (int move = 0; move < MOVES; move++) {
       if (settles) {
         assertScansEnd(interpreter, state, text);
@@ -103,18 +103,6 @@ class NothingBlocksTest {
       assertTrue(scans < 64, () -> "said to settle, but does not\n" + text);
       state = interpreter.scan(state);
     }
-  }
-
-  private static List<Integer> anyStart(Model model, Random random) {
-    var values = new ArrayList<Integer>();
-    for (Variable v : model.variables()) {
-      int value = random.nextInt(v.size());
-      while ((v.initial() >>> value & 1) == 0) {
-        value = random.nextInt(v.size());
-      }
-      values.add(value);
-    }
-    return values;
   }
 
   private static String told(Model model, State state) {

@@ -1,0 +1,5 @@
+/** Tests of the plant model. */
+@NullMarked
+package stoplog.model;
+
+import org.jspecify.annotations.NullMarked;
