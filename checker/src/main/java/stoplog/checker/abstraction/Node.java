@@ -15,6 +15,13 @@ sealed interface Node {
   /** A read of a hidden variable, at a point of the step named by the slot. */
   record HiddenRead(int slot, int variable, long domain) implements Node {}
 
+  /**
+   * A definition that is put together, so that it is evaluated once however often it is used.
+   *
+   * @param number counts those of one step
+   */
+  record Defined(int number, Node value) implements Node {}
+
   record Not(Node operand) implements Node {}
 
   record All(Node[] operands) implements Node {}

@@ -28,6 +28,7 @@ final class StepCompiler {
   private final Map<Integer, Integer> epochs = new HashMap<>();
   private Map<Integer, Node> definitions = new HashMap<>();
   private final List<Integer> slotReads = new ArrayList<>();
+  private int defined;
 
   StepCompiler(Model model, Kept kept) {
     this(model, kept, new BitSet());
@@ -67,7 +68,8 @@ final class StepCompiler {
     return new StepProgram(
         operations.toArray(StepProgram.Operation[]::new),
         domains.stream().mapToLong(Long::longValue).toArray(),
-        shared);
+        shared,
+        defined);
   }
 
   private Node compile(Expr e) {
@@ -84,7 +86,8 @@ final class StepCompiler {
       case Expr.Use u -> {
         Node known = definitions.get(u.definition());
         if (known == null) {
-          known = node(model.definitions().get(u.definition()).value());
+          Node value = node(model.definitions().get(u.definition()).value());
+          known = isPlain(value) ? value : new Node.Defined(defined++, value);
           definitions.put(u.definition(), known);
         }
         yield known;
@@ -96,6 +99,23 @@ final class StepCompiler {
       case Expr.Same s -> new Node.Same(node(s.left()), node(s.right()));
       case Expr.Choose c -> new Node.Choose(node(c.condition()), node(c.then()), node(c.otherwise()));
       case Expr.Shift s -> new Node.Shift(node(s.operand()), s.by());
+    };
+  }
+
+  /** Whether it is as quickly evaluated again as looked up. */
+  private static boolean isPlain(Node value) {
+    return switch (value) {
+      case Node.In i -> isPlain(i.operand());
+      case Node.Not n -> isPlain(n.operand());
+      case Node.Fixed f -> true;
+      case Node.KeptRead r -> true;
+      case Node.HiddenRead r -> true;
+      case Node.Defined d -> true;
+      case Node.All a -> false;
+      case Node.Any a -> false;
+      case Node.Same s -> false;
+      case Node.Choose c -> false;
+      case Node.Shift s -> false;
     };
   }
 
@@ -135,6 +155,7 @@ final class StepCompiler {
       case Node.Fixed f -> {}
       case Node.KeptRead r -> {}
       case Node.HiddenRead r -> slotReads.set(r.slot(), slotReads.get(r.slot()) + 1);
+      case Node.Defined d -> count(d.value(), seen);
       case Node.Not n -> count(n.operand(), seen);
       case Node.All a -> {
         for (Node o : a.operands()) {

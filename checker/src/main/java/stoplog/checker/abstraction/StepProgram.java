@@ -29,11 +29,16 @@ final class StepProgram {
   private final Operation[] operations;
   private final long[] domains;
   private final boolean[] shared;
+  private final int defined;
 
-  StepProgram(Operation[] operations, long[] domains, boolean[] shared) {
+  /**
+   * @param defined how many definitions the operations hold
+   */
+  StepProgram(Operation[] operations, long[] domains, boolean[] shared, int defined) {
     this.operations = operations;
     this.domains = domains;
     this.shared = shared;
+    this.defined = defined;
   }
 
   boolean readsHidden() {
@@ -60,6 +65,13 @@ final class StepProgram {
     private final int[] chosen = new int[domains.length];
     private int openShared;
 
+    /** What each definition is worth, and in which evaluation that was found and its reads opened. */
+    private final long[] worth = new long[defined];
+
+    private final int[] foundIn = new int[defined];
+    private final int[] openedIn = new int[defined];
+    private int evaluation;
+
     Run(int[] values, @Nullable BitSet leaned, Result result) {
       this.values = values;
       this.leaned = leaned;
@@ -74,6 +86,7 @@ final class StepProgram {
       }
       Operation op = operations[at];
       openShared = -1;
+      evaluation++;
       long possible = value(op.value());
       boolean single = (possible & (possible - 1)) == 0;
       if (single && leaned == null) {
@@ -121,6 +134,13 @@ final class StepProgram {
         case Node.Fixed f -> f.values();
         case Node.KeptRead r -> 1L << values[r.variable()];
         case Node.HiddenRead r -> hidden(r);
+        case Node.Defined d -> {
+          if (foundIn[d.number()] != evaluation) {
+            worth[d.number()] = value(d.value());
+            foundIn[d.number()] = evaluation;
+          }
+          yield worth[d.number()];
+        }
         case Node.Not n -> swap(value(n.operand()));
         case Node.All a -> all(a);
         case Node.Any a -> any(a);
@@ -191,6 +211,12 @@ final class StepProgram {
         case Node.Fixed f -> {}
         case Node.KeptRead r -> {}
         case Node.HiddenRead r -> into.set(r.variable());
+        case Node.Defined d -> {
+          if (openedIn[d.number()] != evaluation) {
+            openedIn[d.number()] = evaluation;
+            open(d.value(), into);
+          }
+        }
         case Node.Not n -> open(n.operand(), into);
         case Node.All a -> {
           for (Node o : a.operands()) {

@@ -373,7 +373,13 @@ sealed interface Extra {
     }
   }
 
+  /** A count of three conditions, or of five, two of which are said again. */
   record Votes(int form, Said one, Said two, Said three) implements Extra {
+    private static final List<String> HOW =
+        List.of(
+            "at least 2", "at most 1", "exactly 2", "any", "all", "none", "at least 3", "exactly 2",
+            "at most 3");
+
     @Override
     public List<List<String>> field(String n) {
       return List.of(List.of("vote" + n));
@@ -381,20 +387,10 @@ sealed interface Extra {
 
     @Override
     public void write(String n, Lines lines) {
-      String how =
-          List.of("at least 2", "at most 1", "exactly 2", "any", "all", "none").get(form);
-      lines.logic(
-          "  signal vote"
-              + n
-              + " = "
-              + how
-              + " of ("
-              + lines.field(one)
-              + ", "
-              + lines.field(two)
-              + ", "
-              + lines.field(three)
-              + ")");
+      String plain = lines.field(one) + ", " + lines.field(two) + ", " + lines.field(three);
+      String again = ", not (" + lines.field(one) + "), " + lines.field(two);
+      String counted = form < 6 ? plain : plain + again;
+      lines.logic("  signal vote" + n + " = " + HOW.get(form) + " of (" + counted + ")");
     }
   }
 

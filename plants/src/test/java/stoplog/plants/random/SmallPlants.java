@@ -187,7 +187,7 @@ final class SmallPlants {
             Combinators.combine(field, field, field).as(Extra.Turns::new),
             Combinators.combine(flag(2), flag(2), field, field, field, field)
                 .as(Extra.Alarms::new),
-            Combinators.combine(number(5), field, field, field).as(Extra.Votes::new),
+            Combinators.combine(number(8), field, field, field).as(Extra.Votes::new),
             Combinators.combine(
                     number(3), number(2), field, field, field,
                     field.injectNull(0.7), field.injectNull(0.7))
