@@ -129,6 +129,9 @@ public final class HornText {
   }
 
   private void change(FieldChange change) {
+    if (!claim.admits(change)) {
+      return;
+    }
     var terms = new RuleTerms(model);
     var given = new ArrayList<String>();
     given.add(reached());
@@ -143,9 +146,6 @@ public final class HornText {
       if (timing.latest() != null) {
         given.add(upTo(name, timing.latest()));
       }
-    }
-    if (!claim.admits(change)) {
-      return;
     }
     boolean fault = change.cause() == FieldChange.Cause.FAULT;
     if (fault) {

@@ -3,6 +3,7 @@ package stoplog.checker.differential;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 
 import java.time.Duration;
+import java.util.function.LongFunction;
 import org.jspecify.annotations.Nullable;
 import org.junit.jupiter.api.Test;
 import stoplog.checker.abstraction.Decider;
@@ -27,28 +28,19 @@ class LongTimesTest {
 
   @Test
   void longerTimesChangeNoVerdict() {
-    long first = Long.getLong("seed", 1);
-    long count = Long.getLong("seeds", 300);
-    for (long seed = first; seed < first + count; seed++) {
-      Model model = RandomModel.of(seed);
-      Model slow = slowed(model);
-      assertEquals(
-          told(Decider.decideWhole(model, model.claim("C"), BUDGET, Progress.NONE)),
-          told(Decider.decideWhole(slow, slow.claim("C"), BUDGET, Progress.NONE)),
-          "seed " + seed);
-      assertEquals(
-          told(Decider.decide(model, model.claim("C"), BUDGET, Progress.NONE)),
-          told(Decider.decide(slow, slow.claim("C"), BUDGET, Progress.NONE)),
-          "localised, seed " + seed);
-    }
+    longerTimesChangeNothing(RandomModel::of);
   }
 
   @Test
   void longerTimesChangeNoLockOut() {
+    longerTimesChangeNothing(RandomModel::askingWhatCanAlwaysBe);
+  }
+
+  private static void longerTimesChangeNothing(LongFunction<Model> models) {
     long first = Long.getLong("seed", 1);
     long count = Long.getLong("seeds", 300);
     for (long seed = first; seed < first + count; seed++) {
-      Model model = RandomModel.askingWhatCanAlwaysBe(seed);
+      Model model = models.apply(seed);
       Model slow = slowed(model);
       assertEquals(
           told(Decider.decideWhole(model, model.claim("C"), BUDGET, Progress.NONE)),
