@@ -17,6 +17,7 @@ import stoplog.model.Expr;
 import stoplog.model.FieldChange;
 import stoplog.model.Model;
 import stoplog.model.Untouched;
+import stoplog.model.Variable;
 
 /**
  * A model as one search sees it: the kept variables, the clocks whose conditions read kept variables
@@ -74,6 +75,14 @@ final class KeptSystem implements TimedSystem {
   private final int dueClock;
   private final int goalClock;
   private final Map<Integer, Integer> clockIndex = new HashMap<>();
+
+  /** After how many states the steps are worth compiling. */
+  private final int compileAfter;
+
+  private @Nullable CompiledSteps compiled;
+  private int expanded;
+  private long[] scratch = new long[0];
+  private int[] clocksFound = new int[0];
 
   private final int[] values;
   private int due;
@@ -157,6 +166,7 @@ final class KeptSystem implements TimedSystem {
       conditions.add(compiler().guard(claim.condition()).done());
     }
     this.clockConditions = conditions.toArray(StepProgram[]::new);
+    this.compileAfter = CompiledSteps.worthAfter();
   }
 
   private StepCompiler compiler() {
@@ -386,6 +396,13 @@ final class KeptSystem implements TimedSystem {
 
   @Override
   public void successors(long[] state, Sink sink) {
+    if (compiled == null && ++expanded > compileAfter) {
+      compile();
+    }
+    if (compiled != null) {
+      compiled.successors(state, packed, scratch, sink, this::interpreted);
+      return;
+    }
     for (int i = 0; i < changeIds.length; i++) {
       change(i, state, null, sink);
     }
@@ -393,8 +410,57 @@ final class KeptSystem implements TimedSystem {
     elsewhere(state, null, sink);
   }
 
+  private void interpreted(int step, long[] state, Sink sink) {
+    successors(state, step, null, sink);
+  }
+
+  /** From here on the steps are code; what they hand out stays the same. */
+  void compile() {
+    use(CompiledSteps.of(compilable()));
+  }
+
+  /** Takes steps that are compiled already; they must be those of {@link #compilable}. */
+  void use(CompiledSteps steps) {
+    compiled = steps;
+    scratch = new long[steps.scratchWords()];
+    clocksFound = new int[limits.size()];
+  }
+
+  CompilableSystem compilable() {
+    var units = new ArrayList<CompilableSystem.Unit>();
+    for (int i = 0; i < changeIds.length; i++) {
+      boolean fault = model.changes().get(changeIds[i]).cause() == FieldChange.Cause.FAULT;
+      units.add(new CompilableSystem.Unit.Change(changeIds[i], fault, changePrograms[i]));
+    }
+    StepProgram unasked =
+        scanMayComeUnasked && !unaskedScanProgram.assignsNothing() ? unaskedScanProgram : null;
+    units.add(new CompilableSystem.Unit.Scan(scanStep, scanProgram, unasked));
+    if (othersHappen && !elsewhereProgram.assignsNothing()) {
+      units.add(new CompilableSystem.Unit.Elsewhere(elsewhereStep, elsewhereProgram));
+    }
+    long[] domains = model.variables().stream().mapToLong(Variable::domain).toArray();
+    var conditions = new ArrayList<@Nullable StepProgram>();
+    for (int c = 0; c < limits.size(); c++) {
+      conditions.add(
+          c == dueClock ? null : clockConditions[Math.min(c, clockIndex.size())]);
+    }
+    return new CompilableSystem(
+        packing,
+        stored,
+        domains,
+        kept.due() && !controller.program().isEmpty(),
+        maxDue,
+        controller.reactionQuanta() == 0,
+        faultBudget,
+        watchedByChange,
+        watchedByScan,
+        poweredProgram,
+        units,
+        conditions);
+  }
+
   /** The outcomes of one step, telling which hidden variables each leaned on. */
-  void successors(long[] state, int step, BitSet leaned, Sink sink) {
+  void successors(long[] state, int step, @Nullable BitSet leaned, Sink sink) {
     if (step == scanStep) {
       scan(state, leaned, sink);
     } else if (step == elsewhereStep) {
@@ -510,6 +576,10 @@ final class KeptSystem implements TimedSystem {
 
   @Override
   public int[] running(long[] state) {
+    if (compiled != null && compiled.knowsClocks()) {
+      int found = compiled.running(state, scratch, clocksFound);
+      return java.util.Arrays.copyOf(clocksFound, found);
+    }
     unpack(state);
     int[] result = new int[limits.size()];
     int count = 0;
