@@ -1,9 +1,13 @@
 package stoplog.checker.abstraction;
 
+import java.util.ArrayList;
 import java.util.BitSet;
 import java.util.List;
 import org.jspecify.annotations.Nullable;
 import stoplog.checker.pack.Packing;
+import stoplog.model.FieldChange;
+import stoplog.model.Model;
+import stoplog.model.Variable;
 
 /**
  * All that the code of a system's steps is written from.
@@ -50,6 +54,39 @@ record CompilableSystem(
 
     /** What happens elsewhere. */
     record Elsewhere(int step, StepProgram program) implements Unit {}
+  }
+
+  static CompilableSystem of(
+      Model model, Kept kept, KeptSteps steps, KeptState state, KeptClocks clocks) {
+    var units = new ArrayList<Unit>();
+    int[] changes = steps.changeIds();
+    for (int i = 0; i < changes.length; i++) {
+      boolean fault = model.changes().get(changes[i]).cause() == FieldChange.Cause.FAULT;
+      units.add(new Unit.Change(changes[i], fault, steps.change(i)));
+    }
+    boolean unasked = steps.scanMayComeUnasked() && !steps.unaskedScan().assignsNothing();
+    units.add(
+        new Unit.Scan(steps.scanStep(), steps.scan(), unasked ? steps.unaskedScan() : null));
+    if (steps.elsewhereMatters()) {
+      units.add(new Unit.Elsewhere(steps.elsewhereStep(), steps.elsewhere()));
+    }
+    var conditions = new ArrayList<@Nullable StepProgram>();
+    for (int c = 0; c < clocks.count(); c++) {
+      conditions.add(c == clocks.due() ? null : clocks.condition(c));
+    }
+    return new CompilableSystem(
+        state.packing(),
+        state.stored(),
+        model.variables().stream().mapToLong(Variable::domain).toArray(),
+        kept.due() && !model.controller().program().isEmpty(),
+        state.maxDue(),
+        model.controller().reactionQuanta() == 0,
+        state.faultBudget(),
+        state.watchedByChange(),
+        state.watchedByScan(),
+        steps.powered(),
+        units,
+        conditions);
   }
 
   int dueField() {

@@ -23,9 +23,6 @@ final class CompiledSteps {
   /** About how many bytes of code a system gets; further steps stay interpreted. */
   private static final int MOST_BYTES = 4_000_000;
 
-  /** After how many states a search has its steps compiled. */
-  private static final int WORTH_AFTER = 20_000;
-
   /** Some steps in succession: code, or the number of one that is interpreted. */
   private sealed interface Part {
     record Code(StepCode code) implements Part {}
@@ -59,14 +56,6 @@ final class CompiledSteps {
   /** How many steps are code. */
   int count() {
     return count;
-  }
-
-  /**
-   * After how many states a search gains by having its steps compiled. The system property {@code
-   * stoplog.compileAfter} lets tests compile at once or never.
-   */
-  static int worthAfter() {
-    return Integer.getInteger("stoplog.compileAfter", WORTH_AFTER);
   }
 
   /** Length of the scratch array that the code wants. */

@@ -107,7 +107,7 @@ class CompiledStepsTest {
 
   private static Search search(KeptSystem system, Search.Zoning zoning) {
     return new Search(
-        system, zoning, Budget.DEFAULT.withStates(2000), Long.MAX_VALUE / 2 + System.nanoTime(),
+        system, zoning, Budget.standard().withStates(2000), Long.MAX_VALUE / 2 + System.nanoTime(),
         Progress.NONE, "", 0);
   }
 
