@@ -14,6 +14,9 @@ import stoplog.checker.explore.TimedSystem;
  * <p>Immutable. What it hands out is what the interpreted steps hand out, in the same order.
  */
 final class CompiledSteps {
+  /** About how many bytes of code a node of an expression gets. */
+  private static final int NODE_BYTES = 12;
+
   /** About how many bytes of code a method gets: the machine leaves those above 8,000 uncompiled. */
   private static final int METHOD_BYTES = 2_000;
 
@@ -51,6 +54,11 @@ final class CompiledSteps {
   /** As above, with methods of about this size: where steps are cut makes no difference. */
   static CompiledSteps of(CompilableSystem system, int methodBytes) {
     return new Maker(system, methodBytes).make();
+  }
+
+  /** How many nodes of expressions would be compiled. */
+  static int nodes(CompilableSystem system) {
+    return new Maker(system, METHOD_BYTES).nodes();
   }
 
   /** How many steps are code. */
@@ -110,6 +118,14 @@ final class CompiledSteps {
       this.powerIsPlain = plain.holds(system.powered());
       this.clocksWait =
           system.conditions().stream().allMatch(c -> c == null || plain.holds(c));
+    }
+
+    int nodes() {
+      long nodes = 0;
+      for (Unit u : system.units()) {
+        nodes += isPlain(u) ? size(u) / NODE_BYTES : 0;
+      }
+      return (int) Math.min(nodes, MOST_BYTES / NODE_BYTES);
     }
 
     CompiledSteps make() {
@@ -189,7 +205,7 @@ final class CompiledSteps {
     private int size(Unit unit) {
       int size = 100;
       for (StepProgram p : programs(unit)) {
-        size += Statements.nodes(p) * 12;
+        size += Statements.nodes(p) * NODE_BYTES;
       }
       return size;
     }

@@ -43,7 +43,7 @@ class CompiledStepsTest {
   void randomProgramsGiveTheSameResults() {
     int results = 0;
     int compiled = 0;
-    for (long seed = 1; seed <= 1500; seed++) {
+    for (long seed = 1; seed <= 2000; seed++) {
       var program = new NodePrograms(seed);
       var system = program.system();
       for (int bytes : METHOD_BYTES) {
@@ -286,7 +286,11 @@ class CompiledStepsTest {
       for (int i = 0; i < length; i++) {
         define();
         if (random.nextInt(3) == 0) {
-          operations.add(new StepProgram.Operation(-1, 0, truth(3)));
+          Node guard =
+              random.nextInt(8) == 0
+                  ? new Node.Any(many(false))
+                  : definitions.size() > 1 ? usedTwice() : truth(3);
+          operations.add(new StepProgram.Operation(-1, 0, guard));
         } else {
           int target = random.nextInt(readable < VARIABLES ? readable + 1 : VARIABLES);
           operations.add(new StepProgram.Operation(target, domains[target], number(3)));
@@ -310,6 +314,15 @@ class CompiledStepsTest {
       }
     }
 
+    /** Whether two definitions, each looked at twice, differ or are both what they need not be. */
+    private Node usedTwice() {
+      Node one = definitions.get(0);
+      Node other = definitions.get(1);
+      Node same = new Node.Same(one, other);
+      Node both = new Node.All(new Node[] {new Node.In(one, 2), new Node.In(other, 2), truth(1)});
+      return new Node.Any(new Node[] {new Node.Not(same), both});
+    }
+
     private Node small() {
       return new Node.Choose(
           truth(1), new Node.Fixed(1L << random.nextInt(64)), new Node.Fixed(1L << random.nextInt(3)));
@@ -320,8 +333,8 @@ class CompiledStepsTest {
         case 0, 1 -> new Node.In(read(), random.nextLong() & random.nextLong());
         case 2 -> one();
         case 3 -> new Node.Not(truth(depth - 1));
-        case 4 -> new Node.All(truths(depth));
-        case 5 -> new Node.Any(truths(depth));
+        case 4 -> new Node.All(truths(depth, true));
+        case 5 -> new Node.Any(truths(depth, false));
         case 6 -> new Node.Same(number(depth - 1), number(depth - 1));
         case 7 -> new Node.Choose(truth(depth - 1), truth(depth - 1), truth(depth - 1));
         case 8 -> new Node.In(number(depth - 1), random.nextLong());
@@ -340,10 +353,24 @@ class CompiledStepsTest {
       };
     }
 
-    private Node[] truths(int depth) {
-      Node[] operands = new Node[random.nextInt(20) == 0 ? 70 : random.nextInt(4)];
+    private Node[] truths(int depth, boolean all) {
+      if (random.nextInt(15) == 0) {
+        return many(all);
+      }
+      Node[] operands = new Node[random.nextInt(4)];
       for (int i = 0; i < operands.length; i++) {
-        operands[i] = truth(operands.length > 4 ? 0 : depth - 1);
+        operands[i] = truth(depth - 1);
+      }
+      return operands;
+    }
+
+    /** Very many operands of which each seldom decides anything. */
+    private Node[] many(boolean all) {
+      Node[] operands = new Node[10 + random.nextInt(60)];
+      for (int i = 0; i < operands.length; i++) {
+        Node.KeptRead read = read();
+        long value = 1L << random.nextInt(sizes[read.variable()]);
+        operands[i] = new Node.In(read, all ? ~value : value);
       }
       return operands;
     }
