@@ -60,14 +60,15 @@ public final class Works {
 
         logic {
           open GV-1 when gate is open or (GV-1 is commanded open and not %1$s)
-          signal alarms = %2$s
-          sound HN-1 when alarms and not silence
+          sound HN-1 when not silence and %2$s
         }
 
         -- 9.2 s at worst, where power fails and returns on the way: scan 0.2 s, slowing down twice 2 s, coast 5 s.
         hazard H-9001 "a high-pressure pump against the shut intake gate" :
           %3$s and GV-1 is closed for 10 s
-        hazard H-9002 "an alarm that nobody hears" : alarms and not silence and HN-1 is silent for 1 s
+        hazard H-9002 "an alarm that nobody hears" :
+          HN-1 is silent and %2$s for 1 s
+          assuming not silence
           without power failure
         hazard H-9003 "both filters of a pair washed at once" :
           %4$s
