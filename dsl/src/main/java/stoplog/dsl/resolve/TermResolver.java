@@ -2,6 +2,7 @@ package stoplog.dsl.resolve;
 
 import java.util.ArrayList;
 import java.util.List;
+import stoplog.diag.Closest;
 import stoplog.diag.Code;
 import stoplog.diag.Diagnostic;
 import stoplog.dsl.tree.Expression;
