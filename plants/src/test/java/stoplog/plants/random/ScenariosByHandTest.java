@@ -106,6 +106,30 @@ class ScenariosByHandTest {
     assertEquals(expected, Scenes.played(plant.formatted(delay.strip(), seen.strip())), seen);
   }
 
+  /** The pump has nothing that would hide a start of an instant: it coasts for two seconds after it. */
+  @ParameterizedTest
+  @CsvSource(
+      delimiter = '|',
+      value = {
+        "at 5 s: press reset; from 2 s to 9 s see P-1 is at rest                 | passes",
+        "at 5 s: wet ends, press reset; from 6 s to 9 s see P-1 is running       | passes",
+        "at 5 s: wet ends; from 6 s to 9 s see P-1 is at rest                    | passes",
+      })
+  void tripIsNotResetWhileItsConditionHolds(String seen, String expected) {
+    String plant =
+        """
+        plant "trip"
+        controller reacts within 0 s
+        pump P-1 "pump" { coast 2..2 s }
+        condition wet comes and goes
+        switch XS-1 "wet switch" follows wet
+        panel { button reset; hold-button jog }
+        logic { run P-1 when not jog { trip "wet": XS-1 } }
+        scenario S-1 certain { given wet; %s }
+        """;
+    assertEquals(expected, Scenes.played(plant.formatted(seen.strip())), seen);
+  }
+
   private static final String TANK =
       """
       plant "tank"
