@@ -175,7 +175,7 @@ final class Cone {
   /** Whether this can be done with some values of all variables, while the clock runs. */
   private static boolean possible(
       Reads reads, BitSet constants, Clock clock, BitSet also, Steps steps) {
-    BitSet chosen = (BitSet) reads.ofClock(clock.id()).clone();
+    BitSet chosen = reads.ofClock(clock.id());
     chosen.or(also);
     chosen.andNot(constants);
     Model model = reads.model();

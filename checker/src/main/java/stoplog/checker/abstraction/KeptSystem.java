@@ -16,7 +16,6 @@ import stoplog.model.Controller;
 import stoplog.model.Expr;
 import stoplog.model.FieldChange;
 import stoplog.model.Model;
-import stoplog.model.Untouched;
 
 /**
  * A model as one search sees it: the kept variables, the clocks whose conditions read kept variables
@@ -102,7 +101,7 @@ final class KeptSystem implements TimedSystem {
     this.quiet = quietExcept != null;
     this.quietExcept = quietExcept == null ? new BitSet() : quietExcept;
     this.faultBudget = claim == null ? 0 : claim.faultBudget();
-    this.constants = claim == null ? new BitSet() : Untouched.by(model, claim);
+    this.constants = claim == null ? new BitSet() : constants(reads, claim);
     this.known = (BitSet) kept.variables().clone();
     known.or(constants);
     this.scanStep = model.changes().size();
@@ -116,12 +115,12 @@ final class KeptSystem implements TimedSystem {
     this.changePrograms = new StepProgram[changeIds.length];
     for (int i = 0; i < changeIds.length; i++) {
       FieldChange c = model.changes().get(changeIds[i]);
-      changePrograms[i] = step(compiler().guard(c.guard()).assign(c.effects()));
+      changePrograms[i] = step(compiler().guard(c.guard()).assign(reads.effects(c)));
     }
-    this.scanProgram = step(compiler().assign(controller.program()));
-    this.unaskedScanProgram = anyStep(compiler().assign(controller.program()));
+    this.scanProgram = step(compiler().assign(reads.program()));
+    this.unaskedScanProgram = anyStep(compiler().assign(reads.program()));
     this.elsewhereProgram = anyStep(compiler());
-    this.startProgram = step(compiler().assign(model.start()));
+    this.startProgram = step(compiler().assign(reads.start()));
     this.poweredProgram = compiler().guard(controller.powered()).done();
     this.scanMayComeUnasked = !kept.due() || kept.size() < model.variables().size();
 
@@ -159,6 +158,12 @@ final class KeptSystem implements TimedSystem {
     this.clockConditions = conditions.toArray(StepProgram[]::new);
   }
 
+  private static BitSet constants(Reads reads, Claim claim) {
+    BitSet constants = (BitSet) reads.admitted(claim).constants().clone();
+    claim.monitors().forEach(m -> constants.clear(m.variable()));
+    return constants;
+  }
+
   private StepCompiler compiler() {
     return new StepCompiler(model, kept, constants);
   }
@@ -182,7 +187,7 @@ final class KeptSystem implements TimedSystem {
   }
 
   private void then(StepCompiler compiler) {
-    compiler.assign(model.reactions());
+    compiler.assign(reads.reactions());
     if (claim != null) {
       compiler.assign(claim.monitors());
     }
@@ -192,12 +197,13 @@ final class KeptSystem implements TimedSystem {
     BitSet ids = new BitSet();
     kept.variables().stream().forEach(v -> reads.changesOf(v).forEach(c -> ids.set(c.id())));
     reads.changesWithoutEffects().forEach(c -> ids.set(c.id()));
-    BitSet possible = new BitSet();
-    model.changes().stream()
-        .filter(c -> claim == null || claim.admits(c))
-        .forEach(c -> possible.set(c.id()));
-    ids.and(possible);
-    othersHappen = ids.cardinality() < possible.cardinality();
+    if (claim != null) {
+      for (int id = ids.nextSetBit(0); id >= 0; id = ids.nextSetBit(id + 1)) {
+        ids.set(id, claim.admits(model.changes().get(id)));
+      }
+    }
+    int possible = claim == null ? model.changes().size() : reads.admitted(claim).changes();
+    othersHappen = ids.cardinality() < possible;
     return ids;
   }
 
@@ -237,7 +243,7 @@ final class KeptSystem implements TimedSystem {
 
   /** Whether a clock's condition is known from these variables, and depends on them. */
   static boolean keepsClock(Reads reads, int clock, BitSet variables, BitSet constants) {
-    BitSet read = (BitSet) reads.ofClock(clock).clone();
+    BitSet read = reads.ofClock(clock);
     boolean depends = read.isEmpty() || read.intersects(variables);
     read.andNot(constants);
     return depends && isWithin(read, variables);
@@ -251,17 +257,8 @@ final class KeptSystem implements TimedSystem {
 
   /** Variables whose value between steps anything reads: all but those a scan always assigns first. */
   private BitSet liveBetweenSteps(BitSet relevant) {
-    BitSet live = (BitSet) reads.visible().clone();
-    live.or(reads.of(controller.powered()));
-    model.start().forEach(a -> add(live, a));
-    model.reactions().forEach(a -> add(live, a));
-    relevant.stream().mapToObj(model.changes()::get).forEach(c -> {
-      live.or(reads.of(c.guard()));
-      c.effects().forEach(a -> add(live, a));
-    });
-    for (int c = 0; c < model.clocks().size(); c++) {
-      live.or(reads.ofClock(c));
-    }
+    BitSet live = (BitSet) reads.betweenSteps().clone();
+    relevant.stream().forEach(id -> reads.ofChange(id, live));
     if (claim != null) {
       live.or(reads.of(claim.condition()));
       live.or(reads.of(claim.onlyWhile()));
