@@ -125,7 +125,7 @@ final class Cone {
   static boolean deadlinesCanBeMet(Reads reads, Claim claim, Kept cone) {
     BitSet constants = Untouched.by(reads.model(), claim);
     for (Clock k : reads.model().clocks()) {
-      boolean kept = KeptSystem.keepsClock(reads, k.id(), cone.variables(), constants);
+      boolean kept = KeptClocks.keeps(reads, k.id(), cone.variables(), constants);
       if (!kept && k.limit() != null && !canBeMet(reads, constants, k, k.limit())) {
         return false;
       }
