@@ -3,7 +3,6 @@ package stoplog.checker.abstraction;
 import java.util.BitSet;
 import org.jspecify.annotations.Nullable;
 import stoplog.model.Claim;
-import stoplog.model.Controller;
 import stoplog.model.Expr;
 import stoplog.model.FieldChange;
 import stoplog.model.Model;
@@ -51,12 +50,11 @@ final class KeptSteps {
       FieldChange c = model.changes().get(changeIds[i]);
       changePrograms[i] = step(compiler().guard(c.guard()).assign(reads.effects(c)));
     }
-    Controller controller = model.controller();
     this.scanProgram = step(compiler().assign(reads.program()));
     this.unaskedScanProgram = anyStep(compiler().assign(reads.program()));
     this.elsewhereProgram = anyStep(compiler());
     this.startProgram = step(compiler().assign(reads.start()));
-    this.poweredProgram = compiler().guard(controller.powered()).done();
+    this.poweredProgram = compiler().guard(model.controller().powered()).done();
     this.scanMayComeUnasked = !kept.due() || kept.size() < model.variables().size();
   }
 
