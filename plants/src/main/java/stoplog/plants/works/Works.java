@@ -36,7 +36,7 @@ public final class Works {
     List<Part> areas = new ArrayList<>();
     int written = 0;
     while (written < tags) {
-      // One of each that the claims of the whole need, then at random.
+      // First what the claims of the whole need, then at random.
       Part next = areas.size() < FIRST_PARTS.length ? parts.get(FIRST_PARTS[areas.size()]) : parts.get(random.nextInt(parts.size()));
       areas.add(next);
       written += next.tags();
@@ -171,7 +171,7 @@ public final class Works {
   /**
    * One pump, and an alarm group of so many latches that stops it.
    *
-   * @param latches from 2 to 99
+   * @param latches from 2 to 63
    */
   public static String alarmGroup(int latches) {
     var fields = new StringBuilder();
@@ -212,13 +212,16 @@ public final class Works {
         }
 
         -- 2.2 s at worst: scan 0.2 s, coast 2 s.
-        hazard H-01 "feed pump runs on with a switch that tells of a fault" : P-1 is turning and %4$s for 3 s
-        hazard H-02 "feed pump runs with an alarm that stands" : P-1 is running and feed is standing for 1 s
-        hazard H-03 "two alarms were first" : at least 2 of (%5$s)
+        require R-02 "a switch that tells of a fault stops the pump" :
+          after %4$s, (P-1 is at rest or none of (%5$s)) within 3 s
+        require R-03 "an alarm that stands stops the pump" :
+          after feed is standing, (P-1 is at rest or not feed is standing) within 3 s
+        require R-04 "one alarm is first" : never together %6$s
         require R-01 "feeds" : can P-1 is running for 10 s
         """
         .formatted(
             latches, fields, alarms, listed("any", numbers.stream().map("XS-%s"::formatted).toList()),
+            joined(numbers, "XS-%s"),
             joined(numbers, "A-%s is first"))
         .replace("\r", "");
   }

@@ -36,7 +36,7 @@ class Benchmarks {
                   Path.of(System.getProperty("java.home"), "bin", "java").toString(),
                   MEMORY.getOrDefault(part, "-Xmx3g"),
                   "--enable-native-access=ALL-UNNAMED"));
-      for (String name : List.of("benchmarks.tags", "benchmarks.solver", "benchmarks.claim")) {
+      for (String name : List.of("benchmarks.tags", "benchmarks.solver", "benchmarks.claim", "benchmarks.works")) {
         if (System.getProperty(name) != null) {
           command.add("-D" + name + "=" + System.getProperty(name));
         }
