@@ -90,8 +90,24 @@ final class Statements {
     return apart.containsKey(node);
   }
 
-  boolean hasPartsApart() {
-    return !apart.isEmpty();
+  /** Whether a statement calls such methods. */
+  boolean callsParts(Statement s) {
+    return !apart.isEmpty() && callsParts(s.node());
+  }
+
+  private boolean callsParts(Node node) {
+    if (isApart(node)) {
+      return true;
+    }
+    if (node instanceof Node.Defined d && isShared(d)) {
+      return false;
+    }
+    for (Node o : operandsOf(node)) {
+      if (callsParts(o)) {
+        return true;
+      }
+    }
+    return false;
   }
 
   String nameOf(Node node) {
@@ -185,20 +201,41 @@ final class Statements {
   }
 
   private Node[] grouped(Node[] operands, boolean all) {
-    Node[] cut = new Node[operands.length];
-    for (int i = 0; i < cut.length; i++) {
-      cut[i] = cut(operands[i]);
+    List<Node> cut = new ArrayList<>();
+    for (Node o : operands) {
+      cut.add(cut(o));
     }
-    while (cut.length > 64) {
-      Node[] groups = new Node[(cut.length + 31) / 32];
-      for (int g = 0; g < groups.length; g++) {
-        Node[] group =
-            java.util.Arrays.copyOfRange(cut, g * 32, Math.min(cut.length, g * 32 + 32));
-        groups[g] = all ? new Node.All(group) : new Node.Any(group);
+    while (cut.stream().mapToInt(this::sizeHere).sum() > mostBytes && cut.size() > 3) {
+      cut = groups(cut, all);
+    }
+    return cut.toArray(Node[]::new);
+  }
+
+  /** Fewer operands: two and more that fit into a method of their own become one that stands apart. */
+  private List<Node> groups(List<Node> operands, boolean all) {
+    var groups = new ArrayList<Node>();
+    int from = 0;
+    while (from < operands.size()) {
+      int to = from + 1;
+      int bytes = sizeHere(operands.get(from));
+      while (to < operands.size()
+          && (to < from + 2 || bytes + sizeHere(operands.get(to)) <= mostBytes)) {
+        bytes += sizeHere(operands.get(to++));
       }
-      cut = groups;
+      Node[] group = operands.subList(from, to).toArray(Node[]::new);
+      Node node = all ? new Node.All(group) : new Node.Any(group);
+      size(node);
+      standApart(node);
+      groups.add(node);
+      from = to;
     }
-    return cut;
+    return groups;
+  }
+
+  private void standApart(Node node) {
+    if (apart.putIfAbsent(node, prefix + "part" + apart.size()) == null) {
+      total += sizes.get(node);
+    }
   }
 
   /** The code that a node has where it stands; puts it apart if that is too much. */
@@ -217,8 +254,7 @@ final class Statements {
     }
     sizes.put(node, size);
     if (size > mostBytes && !(node instanceof Node.Defined)) {
-      apart.put(node, prefix + "part" + apart.size());
-      total += size;
+      standApart(node);
     }
     return size;
   }

@@ -167,6 +167,37 @@ final class StepCodeWriter {
     return name;
   }
 
+  /** A method that asks those named until one says no; empty if none is named. */
+  private String askInTurn(List<String> asked) {
+    if (asked.size() <= 1) {
+      return asked.isEmpty() ? "" : asked.getFirst();
+    }
+    if (asked.size() > MOST_CALLS) {
+      var groups = new ArrayList<String>();
+      for (int i = 0; i < asked.size(); i += MOST_CALLS) {
+        groups.add(askInTurn(asked.subList(i, Math.min(asked.size(), i + MOST_CALLS))));
+      }
+      return askInTurn(groups);
+    }
+    String name = fresh("every");
+    method(
+        name,
+        ASKS,
+        code -> {
+          Label no = code.newLabel();
+          asked.forEach(each -> ask(code, each, 0, 1, no));
+          code.iconst_1().ireturn().labelBinding(no).iconst_0().ireturn();
+        });
+    return name;
+  }
+
+  /** Asks a method about the words in an array, unless none is named. */
+  private static void ask(CodeBuilder code, String asked, int array, int scratch, Label no) {
+    if (!asked.isEmpty()) {
+      code.aload(array).aload(scratch).invokestatic(SELF, asked, ASKS).ifeq(no);
+    }
+  }
+
   // ---- steps
 
   private String unit(Unit unit) {
@@ -221,6 +252,8 @@ final class StepCodeWriter {
     boolean whole = statements.isShort();
     var pieces = whole ? List.<String>of() : pieces(statements, name);
     int guards = whole ? 0 : guardPieces(statements);
+    String check = askInTurn(pieces.subList(0, guards));
+    String rest = askInTurn(pieces.subList(guards, pieces.size()));
     if (manyWatched(unit, assigned) && differs.isEmpty()) {
       differsEverywhere();
     }
@@ -239,16 +272,9 @@ final class StepCodeWriter {
             statements.list().forEach(s -> plain.statement(s, drop));
             copy(code, plain);
           } else {
-            for (int i = 0; i < pieces.size(); i++) {
-              if (i == guards) {
-                copyState(code);
-              }
-              code.aload(i < guards ? STATE : OUT).aload(SCRATCH);
-              code.invokestatic(SELF, pieces.get(i), ASKS).ifeq(drop);
-            }
-            if (guards == pieces.size()) {
-              copyState(code);
-            }
+            ask(code, check, STATE, SCRATCH, drop);
+            copyState(code);
+            ask(code, rest, OUT, SCRATCH, drop);
           }
           finish(code, unit, assigned, number, drop);
           code.labelBinding(drop).return_();
@@ -339,7 +365,7 @@ final class StepCodeWriter {
       boolean begins =
           bytes + statements.bytes(s) > methodBytes
               || s instanceof Statements.Assign && !assigned
-              || assigned && statements.hasPartsApart();
+              || assigned && statements.callsParts(s);
       if (begins && !piece.isEmpty()) {
         pieces.add(piece);
         piece = new ArrayList<>();
@@ -554,15 +580,13 @@ final class StepCodeWriter {
           });
       return;
     }
-    List<String> pieces = pieces(statements, name);
+    String all = askInTurn(pieces(statements, name));
     method(
         name,
         ASKS,
         code -> {
           Label no = code.newLabel();
-          for (String p : pieces) {
-            code.aload(0).aload(1).invokestatic(SELF, p, ASKS).ifeq(no);
-          }
+          ask(code, all, 0, 1, no);
           code.iconst_1().ireturn().labelBinding(no).iconst_0().ireturn();
         });
   }
