@@ -32,11 +32,13 @@ public final class Decider {
   private final Claim claim;
   private final Searches searches;
   private boolean certifying;
+  private boolean recording;
 
   /** No path of the system searched last has fewer steps; the one gone on with may have more. */
   private int fewest;
 
   private @Nullable Certificate certificate;
+  private @Nullable Grounds grounds;
 
   private Decider(Reads reads, Claim claim, Budget budget, Progress progress) {
     this(reads, claim, new Searches(claim.id(), budget, progress));
@@ -92,7 +94,27 @@ public final class Decider {
    * A verdict and, for a proof, its certificate; none for a proof of what can always be, for which
    * there is no form of certificate yet.
    */
-  public record Decision(Verdict verdict, @Nullable Certificate certificate) {}
+  public record Decision(
+      Verdict verdict, @Nullable Certificate certificate, @Nullable Grounds grounds) {
+    public Decision(Verdict verdict, @Nullable Certificate certificate) {
+      this(verdict, certificate, null);
+    }
+  }
+
+  /**
+   * As {@link #decide(Reads, Claim, Budget, Progress)}, with what a proof stands on; none for a proof of
+   * what can always be.
+   *
+   * @param certified whether with a certificate too
+   */
+  public static Decision decideRecorded(
+      Reads reads, Claim claim, boolean certified, Budget budget, Progress progress) {
+    var decider = new Decider(reads, claim, budget, progress);
+    decider.certifying = certified;
+    decider.recording = true;
+    Verdict verdict = decider.guarded(decider::localised);
+    return new Decision(verdict, decider.certificate, decider.grounds);
+  }
 
   /** As {@link #decide(Reads, Claim, Budget, Progress)}, with a certificate. */
   public static Decision decideCertified(
@@ -125,6 +147,9 @@ public final class Decider {
     }
     if (certifying) {
       certificate = CertificateWriter.of(reads.model(), claim, system, searches.last());
+    }
+    if (recording) {
+      grounds = Grounds.of(reads, claim, system.kept());
     }
     long longest = searches.last().longestGoal();
     return new Verdict.Proved(longest, names(system.kept()), searches.effort());
@@ -274,14 +299,19 @@ public final class Decider {
   }
 
   private List<String> names(Kept kept) {
+    return names(reads, claim, kept);
+  }
+
+  /** The names that a verdict tells of what was kept: without what other claims remember. */
+  static List<String> names(Reads reads, Claim claim, Kept kept) {
     return kept.variables().stream()
         .mapToObj(reads.model()::variable)
-        .filter(v -> v.role() != Role.MONITOR || claimOwns(v))
+        .filter(v -> v.role() != Role.MONITOR || owns(claim, v))
         .map(Variable::name)
         .toList();
   }
 
-  private boolean claimOwns(Variable v) {
+  private static boolean owns(Claim claim, Variable v) {
     return claim.monitors().stream().anyMatch(m -> m.variable() == v.id());
   }
 }

@@ -148,6 +148,19 @@ final class CheckCommand implements Callable<Integer> {
   private boolean verifying;
 
   @Option(
+      names = "--ledger",
+      paramLabel = "FILE",
+      description =
+          "Keep in this file what each proof stands on, and decide again only what a change of the"
+              + " plant touches: lines of proofs that stand as they were say \"as before\". Findings are"
+              + " decided anew in each run. The file is made if it is not there; one that is damaged or"
+              + " of another plant or version is not used.")
+  private @Nullable Path ledgerFile;
+
+  private @Nullable Ledger ledger;
+  private boolean ledgerWritable = true;
+
+  @Option(
       names = "--no-remedies",
       description =
           "Do not look for interlocks that would stop a hazard found. Looking takes some seconds for"
@@ -182,13 +195,14 @@ final class CheckCommand implements Callable<Integer> {
     if (model == null) {
       return refuse(file, diagnostics);
     }
-    if (!threadsMakeSense() || !certificateMakesSense() || !askedMakesSense(reading)) {
+    if (!threadsMakeSense() || !ledgerMakesSense() || !certificateMakesSense() || !askedMakesSense(reading)) {
       return ExitStatus.WRONG_INPUT;
     }
     List<Claim> claims = model.claims().stream().filter(c -> asked(c.id())).toList();
     if (!certifiable(claims)) {
       return ExitStatus.WRONG_INPUT;
     }
+    openLedger(model);
     Deciding.Wishes wishes = wishes();
     var playing =
         new Playing(reading.scenarios().stream().filter(s -> asked(s.id())).toList(), wishes);
@@ -206,8 +220,37 @@ final class CheckCommand implements Callable<Integer> {
     deciding.run(engine, progress);
     concerns = Examination.of(engine, deciding.answers(), !claimIds.isEmpty(), progress);
     return interruption.mayReport()
-        ? writeCertificate(deciding, report(name, model, playing, deciding, diagnostics))
+        ? writeLedger(
+            model,
+            writeCertificate(deciding, report(name, model, playing, deciding, diagnostics)))
         : ExitStatus.UNDECIDED;
+  }
+
+  private void openLedger(Model model) {
+    Path file = ledgerFile;
+    if (file != null) {
+      Ledger.Opened opened = Ledger.open(file, model);
+      ledger = opened.ledger();
+      ledgerWritable = !opened.foreign();
+      if (opened.ignored() != null) {
+        surroundings.err().println("stoplog: note: " + file + " is not used: " + opened.ignored());
+      }
+    }
+  }
+
+  /** The status that comes of it: writing that fails is a fault of the command given. */
+  private int writeLedger(Model model, int status) {
+    Path file = ledgerFile;
+    if (file == null || ledger == null || !ledgerWritable) {
+      return status;
+    }
+    try {
+      ledger.write(file, model);
+      return status;
+    } catch (IOException _) {
+      return Stoplog.complain(
+          surroundings, file + ": the ledger cannot be written", ExitStatus.WRONG_INPUT);
+    }
   }
 
   private Deciding.Wishes wishes() {
@@ -220,7 +263,8 @@ final class CheckCommand implements Callable<Integer> {
         certificate != null,
         verifying,
         !noRemedies,
-        new TotalTime(spend.total()));
+        new TotalTime(spend.total()),
+        ledger);
   }
 
   private boolean certificateMakesSense() {
@@ -237,6 +281,15 @@ final class CheckCommand implements Callable<Integer> {
           surroundings,
           (claimIds.size() == 1 ? to + ": " : "") + objection,
           ExitStatus.WRONG_INPUT);
+    }
+    return objection == null;
+  }
+
+  private boolean ledgerMakesSense() {
+    Path to = ledgerFile;
+    String objection = to == null ? null : CertificateFile.objection(to);
+    if (objection != null) {
+      Stoplog.complain(surroundings, to + ": " + objection, ExitStatus.WRONG_INPUT);
     }
     return objection == null;
   }

@@ -5,6 +5,7 @@ import java.util.List;
 import java.util.concurrent.atomic.AtomicInteger;
 import org.jspecify.annotations.Nullable;
 import stoplog.checker.abstraction.Decider;
+import stoplog.checker.abstraction.Grounds;
 import stoplog.checker.analyse.Remedies;
 import stoplog.checker.certificate.Certificate;
 import stoplog.checker.certificate.CertificateChecker;
@@ -55,6 +56,7 @@ final class Deciding {
    * @param verifying whether to have the certificate of every proof checked
    * @param remedies whether to look for interlocks that would stop a hazard found
    * @param total the time for all claims together
+   * @param ledger the proofs of earlier runs, and of this one; null for none
    */
   record Wishes(
       boolean whole,
@@ -63,7 +65,8 @@ final class Deciding {
       boolean certificate,
       boolean verifying,
       boolean remedies,
-      TotalTime total) {
+      TotalTime total,
+      @Nullable Ledger ledger) {
     /** Without a limit on the time for all claims. */
     Wishes(
         boolean whole,
@@ -72,7 +75,7 @@ final class Deciding {
         boolean certificate,
         boolean verifying,
         boolean remedies) {
-      this(whole, budget, threads, certificate, verifying, remedies, new TotalTime(null));
+      this(whole, budget, threads, certificate, verifying, remedies, new TotalTime(null), null);
     }
 
     private String whyNotReached() {
@@ -164,11 +167,11 @@ final class Deciding {
   private Answer answer(Engine engine, Claim claim, Budget budget, ProgressLine line) {
     Progress progress = wishes.total().stopping(line);
     boolean certifying = wishes.certificate() || wishes.verifying();
-    Decider.Decision decision =
-        certifying
-            ? engine.certified(claim, wishes.whole(), budget, progress)
-            : new Decider.Decision(
-                engine.decide(claim, wishes.whole(), budget, progress), null);
+    Verdict carried = certifying ? null : carried(engine, claim);
+    if (carried != null) {
+      return new Answer(claim, carried, null, List.of(), Answer.ProofCheck.AS_BEFORE);
+    }
+    Decider.Decision decision = decision(engine, claim, certifying, budget, progress);
     Verdict verdict = decision.verdict();
     if (verdict instanceof Verdict.Undecided u && progress.stopped()) {
       verdict =
@@ -200,6 +203,31 @@ final class Deciding {
     }
     return new Answer(
         claim, verdict, story(claim, verdict), remedies(claim, verdict, progress), checked);
+  }
+
+  private Decider.Decision decision(
+      Engine engine, Claim claim, boolean certifying, Budget budget, Progress progress) {
+    Ledger ledger = wishes.ledger();
+    if (ledger == null || wishes.whole()) {
+      return certifying
+          ? engine.certified(claim, wishes.whole(), budget, progress)
+          : new Decider.Decision(engine.decide(claim, wishes.whole(), budget, progress), null);
+    }
+    Decider.Decision decision = engine.recorded(claim, certifying, budget, progress);
+    if (decision.grounds() != null && decision.verdict() instanceof Verdict.Proved p) {
+      ledger.put(
+          claim.id(),
+          new Grounds.Proof(
+              decision.grounds(), p.longestQuanta(), p.effort().states(), p.effort().zones()));
+    }
+    return decision;
+  }
+
+  /** The proof of an earlier run, if it still stands. */
+  private @Nullable Verdict carried(Engine engine, Claim claim) {
+    Ledger ledger = wishes.ledger();
+    Grounds.Proof earlier = ledger == null || wishes.whole() ? null : ledger.proof(claim.id());
+    return earlier == null ? null : engine.carried(claim, earlier);
   }
 
   private List<String> remedies(Claim claim, Verdict verdict, Progress progress) {

@@ -25,7 +25,7 @@ final class Playing {
     this.wishes =
         new Deciding.Wishes(
             wishes.whole(), wishes.budget(), wishes.threads(), false, false, false,
-            wishes.total());
+            wishes.total(), null);
   }
 
   void run(Function<Model, Engine> engines, ProgressLine progress) {
