@@ -125,7 +125,7 @@ final class Cone {
   static boolean deadlinesCanBeMet(Reads reads, Claim claim, Kept cone) {
     BitSet constants = Untouched.by(reads.model(), claim);
     for (Clock k : reads.model().clocks()) {
-      boolean kept = KeptSystem.keepsClock(reads, k.id(), cone.variables(), constants);
+      boolean kept = KeptClocks.keeps(reads, k.id(), cone.variables(), constants);
       if (!kept && k.limit() != null && !canBeMet(reads, constants, k, k.limit(), false)) {
         return false;
       }
@@ -204,7 +204,7 @@ final class Cone {
   /** Whether this can be done with some values of all variables, while the clock runs. */
   private static boolean possible(
       Reads reads, BitSet constants, Clock clock, BitSet also, Steps steps) {
-    BitSet chosen = (BitSet) reads.ofClock(clock.id()).clone();
+    BitSet chosen = reads.ofClock(clock.id());
     chosen.or(also);
     chosen.andNot(constants);
     Model model = reads.model();

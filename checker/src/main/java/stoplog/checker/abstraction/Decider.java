@@ -164,7 +164,7 @@ public final class Decider {
               named.set(m.variable());
               named.or(reads.of(m.value()));
             });
-    return new Kept(reads.influence().chains(named, reads.ofRole(Role.POWER)), false);
+    return new Kept(reads.influence().chains(named, reads.power()), false);
   }
 
   /** What can always be is another question, asked in another way. */

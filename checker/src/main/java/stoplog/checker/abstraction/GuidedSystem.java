@@ -37,6 +37,20 @@ final class GuidedSystem extends SystemBeneath {
     this.extended = new long[indexWord + 1];
   }
 
+  private GuidedSystem(GuidedSystem of, KeptSystem system) {
+    super(system);
+    this.system = system;
+    this.compared = of.compared;
+    this.expected = of.expected;
+    this.indexWord = of.indexWord;
+    this.extended = new long[indexWord + 1];
+  }
+
+  @Override
+  public GuidedSystem forAnotherThread() {
+    return new GuidedSystem(this, system.forAnotherThread());
+  }
+
   private boolean matches(long[] state, int index) {
     int[] wanted = expected[index];
     for (int v = 0; v < compared.length; v++) {

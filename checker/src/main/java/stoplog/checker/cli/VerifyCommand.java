@@ -13,7 +13,6 @@ import stoplog.checker.certificate.CertificateChecker;
 import stoplog.checker.certificate.CertificateText;
 import stoplog.diag.TextRenderer;
 import stoplog.dsl.PlantReader;
-import stoplog.model.Bound;
 import stoplog.model.Claim;
 import stoplog.model.Model;
 
@@ -78,25 +77,13 @@ final class VerifyCommand implements Callable<Integer> {
     }
     try {
       Certificate certificate = CertificateFile.read(bytes);
-      String refusal = refusal(model, certificate);
+      String refusal = CertificateChecker.refusal(model, certificate);
       return refusal == null ? established(model, certificate) : refused(from, refusal);
     } catch (CertificateText.Damaged e) {
       return refused(from, String.valueOf(e.getMessage()));
     } catch (CharacterCodingException _) {
       return refused(from, "it is no UTF-8 text");
     }
-  }
-
-  private static @Nullable String refusal(Model model, Certificate certificate) {
-    for (Certificate.State s : certificate.states()) {
-      for (Certificate.Bound b : s.bounds()) {
-        // Sums of larger numbers would overflow in the checker.
-        if (Math.abs(b.quanta() / 2) > Bound.MAX_QUANTA) {
-          return "it has a bound beyond any time of a plant";
-        }
-      }
-    }
-    return CertificateChecker.refusal(model, certificate);
   }
 
   private int established(Model model, Certificate certificate) {
