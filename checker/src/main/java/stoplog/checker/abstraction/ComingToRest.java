@@ -57,6 +57,7 @@ final class ComingToRest {
   private final List<List<Assignment>> settled = new ArrayList<>();
   private final Claim claim;
   private final BitSet fixed = new BitSet();
+  private final BitSet unsteady = new BitSet();
   private final long[] values;
   private final long[] within;
 
@@ -84,6 +85,7 @@ final class ComingToRest {
           model.controller().program().stream().filter(a -> a.variable() == variable).toList());
       settled.add(afterSteps.stream().filter(a -> a.variable() == variable).toList());
     }
+    unsteady.or(assignedTwice());
     for (Assignment a : model.start()) {
       values[a.variable()] |= of(a.value());
     }
@@ -101,6 +103,7 @@ final class ComingToRest {
     this.scanned.addAll(other.scanned);
     this.settled.addAll(other.settled);
     this.fixed.or(other.fixed);
+    this.unsteady.or(other.unsteady);
     this.values = other.values.clone();
     this.within = other.within.clone();
     values[variable] = 1L << value;
@@ -128,23 +131,25 @@ final class ComingToRest {
   static boolean applies(Reads reads, Claim claim) {
     var afterSteps = new ArrayList<Assignment>(reads.model().reactions());
     afterSteps.addAll(claim.monitors());
-    return assignsOnce(reads.model().controller().program(), afterSteps)
-        && watchesWhatItAssigns(reads)
-        && TwiceIsOnce.holds(reads, afterSteps);
+    return watchesWhatItAssigns(reads) && TwiceIsOnce.holds(reads, afterSteps);
   }
 
-  /** Whether what is read in the middle of a scan or of the reactions is what is left at their end. */
-  private static boolean assignsOnce(List<Assignment> program, List<Assignment> afterSteps) {
-    BitSet assigned = new BitSet();
-    var all = new ArrayList<>(program);
+  /** What one step may assign more than once: read in between it may be what it never is afterwards. */
+  private BitSet assignedTwice() {
+    BitSet twice = new BitSet();
+    var all = new ArrayList<>(model.controller().program());
     all.addAll(afterSteps);
-    for (Assignment a : all) {
-      if (assigned.get(a.variable())) {
-        return false;
-      }
-      assigned.set(a.variable());
+    twice(all, twice);
+    model.changes().forEach(c -> twice(c.effects(), twice));
+    return twice;
+  }
+
+  private static void twice(List<Assignment> assignments, BitSet into) {
+    BitSet once = new BitSet();
+    for (Assignment a : assignments) {
+      into.set(a.variable(), into.get(a.variable()) || once.get(a.variable()));
+      once.set(a.variable());
     }
-    return true;
   }
 
   private static boolean watchesWhatItAssigns(Reads reads) {
@@ -371,14 +376,20 @@ final class ComingToRest {
     long all = values[v];
     values[v] = 1L << a;
     boolean left = false;
-    for (Assignment r : settled.get(v)) {
-      left |= (of(r.value()) >>> a & 1) == 0;
-    }
     for (Clock c : model.clocks()) {
       left |= c.limit() != null && reads.ofClock(c.id()).get(v) && of(c.running()) == 2;
     }
-    for (Assignment s : scanned.get(v)) {
-      left |= powered && (of(s.value()) >>> a & 1) == 0;
+    if (!unsteady.get(v)) {
+      // What is read there of a variable assigned more than once may be what it is in between.
+      long[] between = values.clone();
+      unsteady.stream().forEach(u -> values[u] = within[u]);
+      for (Assignment r : settled.get(v)) {
+        left |= (of(r.value()) >>> a & 1) == 0;
+      }
+      for (Assignment s : scanned.get(v)) {
+        left |= powered && (of(s.value()) >>> a & 1) == 0;
+      }
+      System.arraycopy(between, 0, values, 0, values.length);
     }
     values[v] = all;
     return left;
@@ -392,10 +403,13 @@ final class ComingToRest {
     while (more) {
       more = false;
       for (int v = 0; v < values.length; v++) {
-        if (!settled.get(v).isEmpty()) {
+        if (!settled.get(v).isEmpty() || unsteady.get(v)) {
           long wider = within[v];
           for (long left = values[v]; left != 0; left &= left - 1) {
             wider |= moves(v, Long.numberOfTrailingZeros(left));
+          }
+          if (unsteady.get(v)) {
+            wider |= reactions(v, within[v]);
           }
           more |= wider != within[v];
           within[v] = wider;
@@ -410,9 +424,13 @@ final class ComingToRest {
     if (settled.get(v).isEmpty()) {
       return moved;
     }
+    return reactions(v, moved);
+  }
+
+  private long reactions(int v, long from) {
     long to = 0;
     for (Assignment r : settled.get(v)) {
-      for (long left = moved; left != 0; left &= left - 1) {
+      for (long left = from; left != 0; left &= left - 1) {
         to |= within(r.value(), v, Long.numberOfTrailingZeros(left));
       }
     }
@@ -447,7 +465,9 @@ final class ComingToRest {
   private long within(Expr e, int v, int a) {
     long[] between = values.clone();
     System.arraycopy(within, 0, values, 0, values.length);
-    values[v] = 1L << a;
+    if (!unsteady.get(v)) {
+      values[v] = 1L << a;
+    }
     long of = of(e);
     System.arraycopy(between, 0, values, 0, values.length);
     return of;
