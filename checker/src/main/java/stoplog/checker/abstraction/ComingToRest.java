@@ -87,7 +87,7 @@ final class ComingToRest {
     }
     unsteady.or(assignedTwice());
     for (Assignment a : model.start()) {
-      values[a.variable()] |= of(a.value());
+      values[a.variable()] |= of(a.value()) & model.variable(a.variable()).domain();
     }
     spread(c -> claim.admits(c));
     grant(claim.onlyWhile());
@@ -303,7 +303,7 @@ final class ComingToRest {
       if ((can & 2) != 0) {
         long[] kept = values.clone();
         for (Assignment e : input.change().effects()) {
-          values[e.variable()] = of(e.value());
+          values[e.variable()] = of(e.value()) & model.variable(e.variable()).domain();
         }
         others.add(values.clone());
         System.arraycopy(kept, 0, values, 0, kept.length);
