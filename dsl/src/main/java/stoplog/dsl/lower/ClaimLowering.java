@@ -43,8 +43,8 @@ final class ClaimLowering {
           case Question.AlwaysCan q -> Kind.ALWAYS_CAN;
           case Question.Response q -> Kind.RESPONSE;
           case Question.Hazard q -> Kind.HAZARD;
-          case Question.NeverTogether q -> Kind.HAZARD;
-          case Question.Stays q -> Kind.HAZARD;
+          case Question.NeverTogether q -> Kind.NEVER;
+          case Question.Stays q -> Kind.NEVER;
         };
     Expr asked =
         switch (c.question()) {
