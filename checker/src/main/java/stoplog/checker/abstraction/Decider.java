@@ -32,11 +32,13 @@ public final class Decider {
   private final Claim claim;
   private final Searches searches;
   private boolean certifying;
+  private boolean recording;
 
   /** No path of the system searched last has fewer steps; the one gone on with may have more. */
   private int fewest;
 
   private @Nullable Certificate certificate;
+  private @Nullable Grounds grounds;
 
   private Decider(Reads reads, Claim claim, Budget budget, Progress progress) {
     this(reads, claim, new Searches(claim.id(), budget, progress));
@@ -89,10 +91,38 @@ public final class Decider {
   }
 
   /**
+   * Whether one way back from everywhere is found by which the condition of a claim about what can
+   * always be can be reached again. "No" says nothing.
+   */
+  public static boolean hasWayBack(Reads reads, Claim claim, Budget budget, Progress progress) {
+    return new WayBack(reads, claim, new Searches(claim.id(), budget, progress)).isFound();
+  }
+
+  /**
    * A verdict and, for a proof, its certificate; none for a proof of what can always be, for which
    * there is no form of certificate yet.
    */
-  public record Decision(Verdict verdict, @Nullable Certificate certificate) {}
+  public record Decision(
+      Verdict verdict, @Nullable Certificate certificate, @Nullable Grounds grounds) {
+    public Decision(Verdict verdict, @Nullable Certificate certificate) {
+      this(verdict, certificate, null);
+    }
+  }
+
+  /**
+   * As {@link #decide(Reads, Claim, Budget, Progress)}, with what a proof stands on; none for a proof of
+   * what can always be.
+   *
+   * @param certified whether with a certificate too
+   */
+  public static Decision decideRecorded(
+      Reads reads, Claim claim, boolean certified, Budget budget, Progress progress) {
+    var decider = new Decider(reads, claim, budget, progress);
+    decider.certifying = certified;
+    decider.recording = true;
+    Verdict verdict = decider.guarded(decider::localised);
+    return new Decision(verdict, decider.certificate, decider.grounds);
+  }
 
   /** As {@link #decide(Reads, Claim, Budget, Progress)}, with a certificate. */
   public static Decision decideCertified(
@@ -114,20 +144,31 @@ public final class Decider {
 
   private Verdict proved(KeptSystem system) {
     if (!reads.restless().isEmpty()) {
-      return undecided(
-          "scans may follow each other without end while time stands still; what may not settle: "
-              + String.join(", ", reads.restless()),
-          0,
-          system.kept());
-    }
-    if (claim.kind() == Claim.Kind.ALWAYS_CAN) {
-      return new Verdict.Proved(0, names(system.kept()), searches.effort());
+      return restless(system.kept());
     }
     if (certifying) {
       certificate = CertificateWriter.of(reads.model(), claim, system, searches.last());
     }
+    if (recording) {
+      grounds = Grounds.of(reads, claim, system.kept());
+    }
     long longest = searches.last().longestGoal();
     return new Verdict.Proved(longest, names(system.kept()), searches.effort());
+  }
+
+  /** A proof of what can always be. */
+  private Verdict proved(Kept kept) {
+    return reads.restless().isEmpty()
+        ? new Verdict.Proved(0, names(kept), searches.effort())
+        : restless(kept);
+  }
+
+  private Verdict restless(Kept kept) {
+    return undecided(
+        "scans may follow each other without end while time stands still; what may not settle: "
+            + String.join(", ", reads.restless()),
+        0,
+        kept);
   }
 
   private Verdict guarded(java.util.function.Supplier<Verdict> question) {
@@ -148,7 +189,7 @@ public final class Decider {
               named.set(m.variable());
               named.or(reads.of(m.value()));
             });
-    return new Kept(reads.influence().chains(named, reads.ofRole(Role.POWER)), false);
+    return new Kept(reads.influence().chains(named, reads.power()), false);
   }
 
   /** What can always be is another question, asked in another way. */
@@ -161,7 +202,7 @@ public final class Decider {
       return undecided("the ways back are too many to tell apart", 0, named());
     }
     return switch (result) {
-      case LockOuts.Result.None none -> proved(none.system());
+      case LockOuts.Result.None none -> proved(none.kept());
       case LockOuts.Result.Found f ->
           new Verdict.Reached(
               f.trace(), f.events(), f.fewest(), names(f.kept()), searches.effort());
@@ -274,14 +315,19 @@ public final class Decider {
   }
 
   private List<String> names(Kept kept) {
+    return names(reads, claim, kept);
+  }
+
+  /** The names that a verdict tells of what was kept: without what other claims remember. */
+  static List<String> names(Reads reads, Claim claim, Kept kept) {
     return kept.variables().stream()
         .mapToObj(reads.model()::variable)
-        .filter(v -> v.role() != Role.MONITOR || claimOwns(v))
+        .filter(v -> v.role() != Role.MONITOR || owns(claim, v))
         .map(Variable::name)
         .toList();
   }
 
-  private boolean claimOwns(Variable v) {
+  private static boolean owns(Claim claim, Variable v) {
     return claim.monitors().stream().anyMatch(m -> m.variable() == v.id());
   }
 }

@@ -33,6 +33,9 @@ final class Following {
     record Stuck(String reason) implements Result {}
   }
 
+  private static final Result OVER =
+      new Result.Stuck("the time budget is used up, or the run was interrupted");
+
   private final Reads reads;
   private final Claim claim;
   private final Searches searches;
@@ -65,7 +68,7 @@ final class Following {
   Result follow() {
     while (true) {
       if (searches.over()) {
-        return new Result.Stuck("the time budget is used up, or the run was interrupted");
+        return OVER;
       }
       List<Candidate> candidates = candidates();
       if (candidates.isEmpty()) {
@@ -107,6 +110,9 @@ final class Following {
     KeptSystem longest = null;
     Search.Path longestPath = null;
     for (Candidate c : candidates) {
+      if (searches.over()) {
+        return OVER;
+      }
       var system = new KeptSystem(reads, claim, c.added(finer.kept(), reads));
       switch (along(system, finer, finerPath, Searches.TRYING_STATES)) {
         case Search.Outcome.Exhausted e -> {
@@ -256,7 +262,7 @@ final class Following {
     if (due && rulesOut(base.kept().with(needed, false, reads))) {
       due = false;
     }
-    for (int v = needed.length() - 1; v >= 0; v = needed.previousSetBit(v - 1)) {
+    for (int v = needed.length() - 1; v >= 0 && !searches.over(); v = needed.previousSetBit(v - 1)) {
       if (!needed.get(v)) {
         continue;
       }

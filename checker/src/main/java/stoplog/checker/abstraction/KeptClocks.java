@@ -76,7 +76,7 @@ final class KeptClocks {
 
   /** Whether a clock's condition is known from these variables, and depends on them. */
   static boolean keeps(Reads reads, int clock, BitSet variables, BitSet constants) {
-    BitSet read = (BitSet) reads.ofClock(clock).clone();
+    BitSet read = reads.ofClock(clock);
     boolean depends = read.isEmpty() || read.intersects(variables);
     read.andNot(constants);
     return depends && KeptSystem.isWithin(read, variables);

@@ -57,17 +57,8 @@ final class KeptState {
 
   /** Variables whose value between steps anything reads: all but those a scan always assigns first. */
   private BitSet liveBetweenSteps(BitSet relevant) {
-    BitSet live = (BitSet) reads.visible().clone();
-    live.or(reads.of(model.controller().powered()));
-    model.start().forEach(a -> add(live, a));
-    model.reactions().forEach(a -> add(live, a));
-    relevant.stream().mapToObj(model.changes()::get).forEach(c -> {
-      live.or(reads.of(c.guard()));
-      c.effects().forEach(a -> add(live, a));
-    });
-    for (int c = 0; c < model.clocks().size(); c++) {
-      live.or(reads.ofClock(c));
-    }
+    BitSet live = (BitSet) reads.betweenSteps().clone();
+    relevant.stream().forEach(id -> reads.ofChange(id, live));
     if (claim != null) {
       live.or(reads.of(claim.condition()));
       live.or(reads.of(claim.onlyWhile()));

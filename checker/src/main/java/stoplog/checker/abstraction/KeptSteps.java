@@ -3,11 +3,9 @@ package stoplog.checker.abstraction;
 import java.util.BitSet;
 import org.jspecify.annotations.Nullable;
 import stoplog.model.Claim;
-import stoplog.model.Controller;
 import stoplog.model.Expr;
 import stoplog.model.FieldChange;
 import stoplog.model.Model;
-import stoplog.model.Untouched;
 
 /**
  * The steps of a model that bear on the kept variables, made ready to be carried out on those alone.
@@ -38,15 +36,11 @@ final class KeptSteps {
     this.model = reads.model();
     this.kept = kept;
     this.claim = claim;
-    this.constants = claim == null ? new BitSet() : Untouched.by(model, claim);
+    this.constants = claim == null ? new BitSet() : constants(reads, claim);
     this.scanStep = model.changes().size();
-    BitSet possible = new BitSet();
-    model.changes().stream()
-        .filter(c -> claim == null || claim.admits(c))
-        .forEach(c -> possible.set(c.id()));
     this.relevant = bearingOnKept();
-    relevant.and(possible);
-    this.othersHappen = relevant.cardinality() < possible.cardinality();
+    int possible = claim == null ? model.changes().size() : reads.admitted(claim).changes();
+    this.othersHappen = relevant.cardinality() < possible;
     this.changeIds =
         relevant.stream()
             .filter(id -> quietExcept == null || stirs(model.changes().get(id), quietExcept))
@@ -54,15 +48,20 @@ final class KeptSteps {
     this.changePrograms = new StepProgram[changeIds.length];
     for (int i = 0; i < changeIds.length; i++) {
       FieldChange c = model.changes().get(changeIds[i]);
-      changePrograms[i] = step(compiler().guard(c.guard()).assign(c.effects()));
+      changePrograms[i] = step(compiler().guard(c.guard()).assign(reads.effects(c)));
     }
-    Controller controller = model.controller();
-    this.scanProgram = step(compiler().assign(controller.program()));
-    this.unaskedScanProgram = anyStep(compiler().assign(controller.program()));
+    this.scanProgram = step(compiler().assign(reads.program()));
+    this.unaskedScanProgram = anyStep(compiler().assign(reads.program()));
     this.elsewhereProgram = anyStep(compiler());
-    this.startProgram = step(compiler().assign(model.start()));
-    this.poweredProgram = compiler().guard(controller.powered()).done();
+    this.startProgram = step(compiler().assign(reads.start()));
+    this.poweredProgram = compiler().guard(model.controller().powered()).done();
     this.scanMayComeUnasked = !kept.due() || kept.size() < model.variables().size();
+  }
+
+  private static BitSet constants(Reads reads, Claim claim) {
+    BitSet constants = (BitSet) reads.admitted(claim).constants().clone();
+    claim.monitors().forEach(m -> constants.clear(m.variable()));
+    return constants;
   }
 
   private StepCompiler compiler() {
@@ -93,7 +92,7 @@ final class KeptSteps {
   }
 
   private void then(StepCompiler compiler) {
-    compiler.assign(model.reactions());
+    compiler.assign(reads.reactions());
     if (claim != null) {
       compiler.assign(claim.monitors());
     }
@@ -103,6 +102,11 @@ final class KeptSteps {
     BitSet ids = new BitSet();
     kept.variables().stream().forEach(v -> reads.changesOf(v).forEach(c -> ids.set(c.id())));
     reads.changesWithoutEffects().forEach(c -> ids.set(c.id()));
+    if (claim != null) {
+      for (int id = ids.nextSetBit(0); id >= 0; id = ids.nextSetBit(id + 1)) {
+        ids.set(id, claim.admits(model.changes().get(id)));
+      }
+    }
     return ids;
   }
 

@@ -6,6 +6,7 @@ import java.util.HashMap;
 import java.util.IdentityHashMap;
 import java.util.List;
 import java.util.Map;
+import org.jspecify.annotations.Nullable;
 import stoplog.model.Assignment;
 import stoplog.model.Expr;
 import stoplog.model.Model;
@@ -25,7 +26,9 @@ final class StepCompiler {
   private final List<StepProgram.Operation> operations = new ArrayList<>();
   private final Map<Long, Integer> slots = new HashMap<>();
   private final List<Long> domains = new ArrayList<>();
-  private final Map<Integer, Integer> epochs = new HashMap<>();
+  private final List<Assignments> carriedOut = new ArrayList<>();
+  private @Nullable Assignments underWay;
+  private int place;
   private Map<Integer, Node> definitions = new HashMap<>();
   private final List<Integer> slotReads = new ArrayList<>();
   private int defined;
@@ -49,15 +52,30 @@ final class StepCompiler {
   }
 
   StepCompiler assign(List<Assignment> assignments) {
-    for (Assignment a : assignments) {
-      if (kept.has(a.variable())) {
-        long domain = model.variable(a.variable()).domain();
-        operations.add(new StepProgram.Operation(a.variable(), domain, compile(a.value())));
-      } else {
-        epochs.merge(a.variable(), 1, Integer::sum);
-      }
+    return assign(new Assignments(assignments));
+  }
+
+  /** In time that depends on the kept variables and what is assigned to them. */
+  StepCompiler assign(Assignments assignments) {
+    underWay = assignments;
+    for (int at : assignments.placesOf(kept.variables())) {
+      place = at;
+      Assignment a = assignments.at(at);
+      long domain = model.variable(a.variable()).domain();
+      operations.add(new StepProgram.Operation(a.variable(), domain, compile(a.value())));
     }
+    underWay = null;
+    carriedOut.add(assignments);
     return this;
+  }
+
+  /** How often the step has assigned the variable when it comes to what is compiled now. */
+  private int epoch(int variable) {
+    int epoch = underWay == null ? 0 : underWay.timesBefore(variable, place);
+    for (Assignments a : carriedOut) {
+      epoch += a.times(variable);
+    }
+    return epoch;
   }
 
   StepProgram done() {
@@ -134,7 +152,7 @@ final class StepCompiler {
     if (constants.get(variable)) {
       return new Node.Fixed(model.variable(variable).initial());
     }
-    long key = (long) variable << 32 | epochs.getOrDefault(variable, 0);
+    long key = (long) variable << 32 | epoch(variable);
     Integer slot = slots.get(key);
     long domain = model.variable(variable).domain();
     if (slot == null) {

@@ -99,7 +99,7 @@ final class ChartResolver {
     if (delay != null) {
       after = delays.get(delay);
       if (after == null) {
-        TimeWindow found = terms.delay(delay);
+        TimeWindow found = terms.times().delay(delay);
         after = found == null ? TimeWindow.broken(delay.span()) : found;
         delays.put(delay, after);
       }

@@ -7,6 +7,7 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import org.jspecify.annotations.Nullable;
+import stoplog.diag.Closest;
 import stoplog.diag.Code;
 import stoplog.diag.Diagnostic;
 import stoplog.dsl.kinds.Kind;

@@ -6,6 +6,7 @@ import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Set;
 import org.jspecify.annotations.Nullable;
+import stoplog.diag.Closest;
 import stoplog.diag.Code;
 import stoplog.diag.Diagnostic;
 import stoplog.dsl.tree.Declaration;

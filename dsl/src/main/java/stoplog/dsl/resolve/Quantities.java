@@ -3,6 +3,7 @@ package stoplog.dsl.resolve;
 import java.math.BigDecimal;
 import java.util.List;
 import org.jspecify.annotations.Nullable;
+import stoplog.diag.Closest;
 import stoplog.diag.Code;
 import stoplog.diag.Diagnostic;
 import stoplog.dsl.tree.Quantity;

@@ -4,11 +4,14 @@ import java.math.BigDecimal;
 import java.util.ArrayDeque;
 import java.util.ArrayList;
 import java.util.Deque;
+import java.util.HashSet;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Set;
 import org.antlr.v4.runtime.ParserRuleContext;
 import org.jspecify.annotations.Nullable;
+import stoplog.diag.Closest;
 import stoplog.diag.Code;
 import stoplog.diag.Diagnostic;
 import stoplog.dsl.tree.Declaration;
@@ -38,6 +41,7 @@ final class Templates {
 
   private final Map<String, Template> byName = new LinkedHashMap<>();
   private final Deque<Template> open = new ArrayDeque<>();
+  private final Set<Set<String>> circlesTold = new HashSet<>();
   private final List<Parsed> files;
   private int words;
 
@@ -173,7 +177,10 @@ final class Templates {
                 Code.UNKNOWN_TEMPLATE, name.span(), "there is no template `" + name + "`");
         String known = String.join(", ", byName.keySet());
         boolean few = !known.isEmpty() && byName.size() <= 7;
-        in.found().add(few ? d.withLabel("known are " + known) : d);
+        String close = Closest.to(name.text(), byName.keySet());
+        Diagnostic labelled = few ? d.withLabel("known are " + known) : d;
+        in.found()
+            .add(close == null ? labelled : labelled.withFix("did you mean `" + close + "`?"));
       }
       in.unread().add(PlantTree.ANYTHING);
     }
@@ -274,13 +281,16 @@ final class Templates {
           break;
         }
       }
-      chain.add(t.name().text());
-      in.found()
-          .add(
-              Diagnostic.of(Code.TEMPLATE_CIRCLE, at, "templates use each other in a circle")
-                  .withLabel(String.join(" -> ", chain))
-                  .withRelated(t.name().span(), "begins here")
-                  .withWhy("what they bring would never end"));
+      // Whoever uses one of its templates comes upon the circle; it is told to the first.
+      if (circlesTold.add(Set.copyOf(chain))) {
+        chain.add(t.name().text());
+        in.found()
+            .add(
+                Diagnostic.of(Code.TEMPLATE_CIRCLE, at, "templates use each other in a circle")
+                    .withLabel(String.join(" -> ", chain))
+                    .withRelated(t.name().span(), "begins here")
+                    .withWhy("what they bring would never end"));
+      }
       in.unread().add(PlantTree.ANYTHING);
       return;
     }

@@ -8,6 +8,7 @@ import java.util.Objects;
 import java.util.Random;
 import java.util.TreeSet;
 import org.junit.jupiter.api.Test;
+import stoplog.diag.Closest;
 import stoplog.dsl.resolve.Bands.Cut;
 import stoplog.dsl.tree.Expression.Relation;
 

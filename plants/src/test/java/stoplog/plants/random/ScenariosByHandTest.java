@@ -70,6 +70,8 @@ class ScenariosByHandTest {
         "certain  | at 1 s: hold jog; at 5 s: power fails; at 5 s see P-1 is coasting  | passes",
         "certain  | at 1 s: power fails; at 2 s: press start; at 3 s: power returns; from 0 s to 9 s see P-1 is at rest | passes",
         "certain  | given mode is auto; at 3 s: power returns, press start; by 5 s see P-1 is running | passes",
+        // -- a power failure releases the buttons of a touch panel
+        "possible | given mode is auto; at 1 s: press start; at 1 s: power fails; at 3 s: power returns; at 6 s see P-1 is running | fails",
         // -- faults
         "certain  | at 1 s: FS-1 has fault stuck_on; at 1 s see FS-1                   | passes",
         "certain  | at 1 s: FS-1 has fault stuck_off; at 2 s: hold jog; from 0 s to 20 s see not FS-1 | passes",
@@ -77,6 +79,55 @@ class ScenariosByHandTest {
       })
   void scenarioComesOutAsByHand(String how, String entries, String expected) {
     assertEquals(expected, Scenes.played(PLANT.formatted(how.strip(), entries.strip())), entries);
+  }
+
+  /** Four seconds of the delay are over when power fails; from its return it takes all five again. */
+  @ParameterizedTest
+  @CsvSource(
+      delimiter = '|',
+      value = {
+        "for 5 s       | from 0 s to 9.5 s see P-1 is at rest  | passes",
+        "for 5 s       | at 10.5 s see P-1 is running          | passes",
+        "for 5 s       | by 9.5 s see P-1 is running           | fails",
+      })
+  void powerFailureBeginsADelayAnew(String delay, String seen, String expected) {
+    String plant =
+        """
+        plant "delay"
+        controller reacts within 0 s
+        power may fail
+        pump P-1 "pump"
+        condition wet comes and goes
+        switch XS-1 "wet switch" follows wet
+        panel { button start }
+        logic { run P-1 when XS-1 %s }
+        scenario S-1 certain { at 1 s: wet starts; at 4.5 s: power fails; at 5 s: power returns; %s }
+        """;
+    assertEquals(expected, Scenes.played(plant.formatted(delay.strip(), seen.strip())), seen);
+  }
+
+  /** The pump has nothing that would hide a start of an instant: it coasts for two seconds after it. */
+  @ParameterizedTest
+  @CsvSource(
+      delimiter = '|',
+      value = {
+        "at 5 s: press reset; from 2 s to 9 s see P-1 is at rest                 | passes",
+        "at 5 s: wet ends, press reset; from 6 s to 9 s see P-1 is running       | passes",
+        "at 5 s: wet ends; from 6 s to 9 s see P-1 is at rest                    | passes",
+      })
+  void tripIsNotResetWhileItsConditionHolds(String seen, String expected) {
+    String plant =
+        """
+        plant "trip"
+        controller reacts within 0 s
+        pump P-1 "pump" { coast 2..2 s }
+        condition wet comes and goes
+        switch XS-1 "wet switch" follows wet
+        panel { button reset; hold-button jog }
+        logic { run P-1 when not jog { trip "wet": XS-1 } }
+        scenario S-1 certain { given wet; %s }
+        """;
+    assertEquals(expected, Scenes.played(plant.formatted(seen.strip())), seen);
   }
 
   private static final String TANK =

@@ -1,10 +1,10 @@
-package stoplog.dsl.resolve;
+package stoplog.diag;
 
 import java.util.Collection;
 import org.jspecify.annotations.Nullable;
 
 /** Finds what a misspelt word was meant to be. */
-final class Closest {
+public final class Closest {
   private Closest() {}
 
   /**
@@ -12,7 +12,7 @@ final class Closest {
    * letters, at most two in all, none in a word of three, and no other candidate as close.
    * O(candidates x length^2).
    */
-  static @Nullable String to(String word, Collection<String> candidates) {
+  public static @Nullable String to(String word, Collection<String> candidates) {
     int limit = word.length() < 4 ? 0 : Math.min(2, word.length() / 3);
     String best = null;
     int bestSlips = limit + 1;
