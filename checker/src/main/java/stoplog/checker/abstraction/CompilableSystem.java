@@ -7,14 +7,13 @@ import org.jspecify.annotations.Nullable;
 import stoplog.checker.pack.Packing;
 import stoplog.model.FieldChange;
 import stoplog.model.Model;
-import stoplog.model.Variable;
 
 /**
  * All that the code of a system's steps is written from.
  *
  * @param packing of the stored variables, then {@code due}, then the faults so far
  * @param stored the variable in each field, ascending
- * @param domains of all variables of the model
+ * @param domains of all variables of the model, and of what else is stored under a number above theirs
  * @param tracksDue whether scans can be due at all
  * @param mostDue how far {@code due} counts
  * @param immediate whether the controller reacts at once
@@ -77,7 +76,7 @@ record CompilableSystem(
     return new CompilableSystem(
         state.packing(),
         state.stored(),
-        model.variables().stream().mapToLong(Variable::domain).toArray(),
+        domains(model, state),
         kept.due() && !model.controller().program().isEmpty(),
         state.maxDue(),
         model.controller().reactionQuanta() == 0,
@@ -87,6 +86,22 @@ record CompilableSystem(
         steps.powered(),
         units,
         conditions);
+  }
+
+  private static long[] domains(Model model, KeptState state) {
+    int variables = model.variables().size();
+    int[] stored = state.stored();
+    int last = stored.length == 0 ? -1 : stored[stored.length - 1];
+    long[] domains = new long[Math.max(variables, last + 1)];
+    for (int v = 0; v < variables; v++) {
+      domains[v] = model.variable(v).domain();
+    }
+    for (int i = 0; i < stored.length; i++) {
+      if (stored[i] >= variables) {
+        domains[stored[i]] = -1L >>> 63 - state.packing().mask(i);
+      }
+    }
+    return domains;
   }
 
   int dueField() {
