@@ -64,7 +64,7 @@ class CompiledStepsTest {
   @Test
   void randomModelsTakeTheSameStepsInTheSameOrder() {
     long first = Long.getLong("seed", 1);
-    long count = Long.getLong("seeds", 600);
+    long count = Long.getLong("seeds", 300);
     int compiled = 0;
     int interpreted = 0;
     for (long seed = first; seed < first + count; seed++) {
@@ -92,7 +92,7 @@ class CompiledStepsTest {
   @Test
   void searchesEndTheSameNodeForNode() {
     long first = Long.getLong("seed", 1);
-    long count = Long.getLong("seeds", 600);
+    long count = Long.getLong("seeds", 300);
     int found = 0;
     for (long seed = first; seed < first + count; seed++) {
       Model model = RandomModel.of(seed);
