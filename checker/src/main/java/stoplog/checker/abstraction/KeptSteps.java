@@ -60,9 +60,9 @@ final class KeptSteps {
     this.scanProgram = step(compiler().assign(controller.program()));
     this.unaskedScanProgram = anyStep(compiler().assign(controller.program()));
     this.elsewhereProgram = anyStep(compiler());
-    this.startProgram = step(compiler().assign(model.start()));
+    this.startProgram = step(compiler().atStart().assign(model.start()));
     this.poweredProgram = compiler().guard(controller.powered()).done();
-    this.scanMayComeUnasked = !kept.due() || kept.size() < model.variables().size();
+    this.scanMayComeUnasked = !kept.due() || kept.variables().cardinality() < model.variables().size();
   }
 
   private StepCompiler compiler() {
@@ -101,7 +101,9 @@ final class KeptSteps {
 
   private BitSet bearingOnKept() {
     BitSet ids = new BitSet();
-    kept.variables().stream().forEach(v -> reads.changesOf(v).forEach(c -> ids.set(c.id())));
+    BitSet told = kept.members();
+    told.or(kept.variables());
+    told.stream().forEach(v -> reads.changesOf(v).forEach(c -> ids.set(c.id())));
     reads.changesWithoutEffects().forEach(c -> ids.set(c.id()));
     return ids;
   }
