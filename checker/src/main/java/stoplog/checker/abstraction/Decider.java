@@ -91,6 +91,14 @@ public final class Decider {
   }
 
   /**
+   * Whether one way back from everywhere is found by which the condition of a claim about what can
+   * always be can be reached again. "No" says nothing.
+   */
+  public static boolean hasWayBack(Reads reads, Claim claim, Budget budget, Progress progress) {
+    return new WayBack(reads, claim, new Searches(claim.id(), budget, progress)).isFound();
+  }
+
+  /**
    * A verdict and, for a proof, its certificate; none for a proof of what can always be, for which
    * there is no form of certificate yet.
    */
@@ -136,14 +144,7 @@ public final class Decider {
 
   private Verdict proved(KeptSystem system) {
     if (!reads.restless().isEmpty()) {
-      return undecided(
-          "scans may follow each other without end while time stands still; what may not settle: "
-              + String.join(", ", reads.restless()),
-          0,
-          system.kept());
-    }
-    if (claim.kind() == Claim.Kind.ALWAYS_CAN) {
-      return new Verdict.Proved(0, names(system.kept()), searches.effort());
+      return restless(system.kept());
     }
     if (certifying) {
       certificate = CertificateWriter.of(reads.model(), claim, system, searches.last());
@@ -153,6 +154,21 @@ public final class Decider {
     }
     long longest = searches.last().longestGoal();
     return new Verdict.Proved(longest, names(system.kept()), searches.effort());
+  }
+
+  /** A proof of what can always be. */
+  private Verdict proved(Kept kept) {
+    return reads.restless().isEmpty()
+        ? new Verdict.Proved(0, names(kept), searches.effort())
+        : restless(kept);
+  }
+
+  private Verdict restless(Kept kept) {
+    return undecided(
+        "scans may follow each other without end while time stands still; what may not settle: "
+            + String.join(", ", reads.restless()),
+        0,
+        kept);
   }
 
   private Verdict guarded(java.util.function.Supplier<Verdict> question) {
@@ -186,7 +202,7 @@ public final class Decider {
       return undecided("the ways back are too many to tell apart", 0, named());
     }
     return switch (result) {
-      case LockOuts.Result.None none -> proved(none.system());
+      case LockOuts.Result.None none -> proved(none.kept());
       case LockOuts.Result.Found f ->
           new Verdict.Reached(
               f.trace(), f.events(), f.fewest(), names(f.kept()), searches.effort());

@@ -41,6 +41,14 @@ final class KeptSystem implements TimedSystem {
   private final KeptClocks clocks;
   private final @Nullable BitSet quietExcept;
 
+  /** The steps as code, once they are worth it. */
+  private final Compilation compilation;
+
+  private @Nullable CompiledSteps compiled;
+  private int expanded;
+  private long[] scratch = new long[0];
+  private int[] clocksFound = new int[0];
+
   private final int[] values;
   private final long[] packed;
   private int due;
@@ -66,6 +74,8 @@ final class KeptSystem implements TimedSystem {
     this.steps = new KeptSteps(reads, claim, kept, quietExcept);
     this.stored = new KeptState(reads, claim, kept, steps);
     this.clocks = new KeptClocks(reads, claim, kept, steps);
+    this.compilation =
+        new Compilation(this::compilable);
     this.values = new int[model.variables().size()];
     this.packed = new long[stored.packing().words()];
   }
@@ -80,6 +90,7 @@ final class KeptSystem implements TimedSystem {
     this.steps = of.steps;
     this.stored = of.stored;
     this.clocks = of.clocks;
+    this.compilation = of.compilation;
     this.values = new int[of.values.length];
     this.packed = new long[of.packed.length];
   }
@@ -107,6 +118,10 @@ final class KeptSystem implements TimedSystem {
 
   KeptClocks keptClocks() {
     return clocks;
+  }
+
+  CompilableSystem compilable() {
+    return CompilableSystem.of(model, kept, steps, stored, clocks);
   }
 
   // ---- the system as the search sees it
@@ -219,6 +234,13 @@ final class KeptSystem implements TimedSystem {
 
   @Override
   public void successors(long[] state, Sink sink) {
+    if (compiled == null && compilation.isWorthIt(++expanded)) {
+      compile();
+    }
+    if (compiled != null) {
+      compiled.successors(state, packed, scratch, sink, this::interpreted);
+      return;
+    }
     for (int i = 0; i < steps.changeIds().length; i++) {
       change(i, state, null, sink);
     }
@@ -226,8 +248,24 @@ final class KeptSystem implements TimedSystem {
     elsewhere(state, null, sink);
   }
 
+  private void interpreted(int step, long[] state, Sink sink) {
+    successors(state, step, null, sink);
+  }
+
+  /** From here on the steps are code; what they hand out stays the same. */
+  void compile() {
+    use(compilation.steps());
+  }
+
+  /** Takes steps that are compiled already; they must be those of this system. */
+  void use(CompiledSteps code) {
+    compiled = code;
+    scratch = new long[code.scratchWords()];
+    clocksFound = new int[clocks.count()];
+  }
+
   /** The outcomes of one step, telling which hidden variables each leaned on. */
-  void successors(long[] state, int step, BitSet leaned, Sink sink) {
+  void successors(long[] state, int step, @Nullable BitSet leaned, Sink sink) {
     if (step == steps.scanStep()) {
       scan(state, leaned, sink);
     } else if (step == steps.elsewhereStep()) {
@@ -324,6 +362,10 @@ final class KeptSystem implements TimedSystem {
 
   @Override
   public int[] running(long[] state) {
+    if (compiled != null && compiled.knowsClocks()) {
+      int found = compiled.running(state, scratch, clocksFound);
+      return Arrays.copyOf(clocksFound, found);
+    }
     unpack(state);
     int[] result = new int[clocks.count()];
     int count = 0;

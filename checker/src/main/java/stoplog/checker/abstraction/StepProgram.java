@@ -45,6 +45,16 @@ final class StepProgram {
     return domains.length > 0;
   }
 
+  /** The operations in their order. Not to be changed. */
+  Operation[] operations() {
+    return operations;
+  }
+
+  /** How many definitions the operations hold. */
+  int defined() {
+    return defined;
+  }
+
   boolean assignsNothing() {
     return operations.length == 0;
   }

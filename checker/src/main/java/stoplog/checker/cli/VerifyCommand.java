@@ -153,7 +153,7 @@ final class VerifyCommand implements Callable<Integer> {
     String what =
         switch (claim.kind()) {
           case HAZARD -> " proved: ";
-          case RESPONSE, ALWAYS_CAN -> " holds: ";
+          case NEVER, RESPONSE, ALWAYS_CAN -> " holds: ";
           case CAN -> " broken, no run gets there: ";
         };
     surroundings.out().println(

@@ -207,6 +207,7 @@ public final class CheckJson {
   private static String kind(Claim.Kind kind) {
     return switch (kind) {
       case HAZARD -> "hazard";
+      case NEVER -> "never";
       case CAN -> "can";
       case RESPONSE -> "response";
       case ALWAYS_CAN -> "always can";
