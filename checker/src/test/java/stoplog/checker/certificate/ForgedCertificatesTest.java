@@ -91,6 +91,23 @@ final class ForgedCertificatesTest {
             model, certificate(model, List.of("valve"), List.of(), false, state(0, 1))));
   }
 
+  @Test
+  void timeThatPassesIsNotLeftOut() {
+    var m = new ModelBuilder("plant");
+    Var valve = m.equipment("valve", "shut", "moving", "open").starts("moving");
+    var moving = m.clock("moving", valve.is("moving")).limit(8);
+    m.change("valve opens").from(moving, 4).does(valve.to("open"));
+    m.hazard("H-1", valve.is("open"));
+    Model model = m.build();
+    var still =
+        new Certificate.State(
+            List.of(1), 0, 0, List.of(new Certificate.Bound("moving", "0", 0, true)));
+    assertEquals(
+        "it is not closed: a start leads out of it",
+        CertificateChecker.refusal(
+            model, certificate(model, List.of("valve"), List.of(), false, still)));
+  }
+
   /** One choice that two results share is the same for both, and no more is lost. */
   @Test
   void choiceThatTwoResultsShareIsTheSameForBoth() {
