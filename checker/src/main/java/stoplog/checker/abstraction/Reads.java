@@ -97,6 +97,14 @@ public final class Reads {
     return restless;
   }
 
+  /**
+   * The same for any reaction time: what may change scan after scan though nothing in the field moves.
+   * With a reaction time above 0 that voids nothing, for time goes on meanwhile.
+   */
+  public List<String> flickering() {
+    return model.controller().reactionQuanta() > 0 ? Settling.restless(this) : restless();
+  }
+
   /** Who influences whom. Worked out once, when first asked. */
   synchronized Influence influence() {
     if (influence == null) {

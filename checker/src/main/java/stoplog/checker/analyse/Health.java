@@ -4,6 +4,7 @@ import java.time.Duration;
 import java.util.ArrayList;
 import java.util.BitSet;
 import java.util.List;
+import java.util.function.Consumer;
 import stoplog.checker.abstraction.Decider;
 import stoplog.checker.abstraction.Reads;
 import stoplog.checker.explore.Budget;
@@ -38,6 +39,8 @@ public final class Health {
   private final Progress progress;
   private final Movers movers;
   private final List<Finding> findings = new ArrayList<>();
+  private final long deadlineNanos;
+  private final List<String> notLookedAt = new ArrayList<>();
 
   /** What is amiss. */
   public enum Kind {
@@ -45,6 +48,8 @@ public final class Health {
     BLOCKED(true),
     /** Scan may follow scan without end. */
     CHATTERS(true),
+    /** Scan after scan may change something, but time goes on. */
+    FLICKERS(false),
     /** A part of a hazard that is proved never holds by itself. */
     NEVER_HAPPENS(false),
     /** A permissive, interlock or trip that never stops anything. */
@@ -52,7 +57,9 @@ public final class Health {
     /** A timer whose time never begins. */
     NEVER_RUNS(false),
     /** An instrument that the logic does not read. */
-    NEVER_READ(false);
+    NEVER_READ(false),
+    /** What there was no time to look at. */
+    NOT_LOOKED_AT(false);
 
     private final boolean voidsProofs;
 
@@ -72,7 +79,8 @@ public final class Health {
    */
   public record Finding(Kind kind, String text, Span at) {}
 
-  private Health(Reads reads, Progress progress) {
+  private Health(Reads reads, Duration most, Progress progress) {
+    this.deadlineNanos = System.nanoTime() + most.toNanos();
     this.model = reads.model();
     this.reads = reads;
     this.progress = progress;
@@ -83,20 +91,44 @@ public final class Health {
    * The findings, the gravest kind first, in the order of the plant within each.
    *
    * @param proved the hazards that are proved, whose parts are looked at
+   * @param most how long it may look; what voids proofs is looked at all the same
    */
-  public static List<Finding> of(Reads reads, List<Claim> proved, Progress progress) {
-    var health = new Health(reads, progress);
+  public static List<Finding> of(
+      Reads reads, List<Claim> proved, Duration most, Progress progress) {
+    var health = new Health(reads, most, progress);
     health.voiding();
-    proved.forEach(health::parts);
-    reads.model().inhibits().forEach(health::inhibit);
-    reads.model().clocks().forEach(health::timer);
+    health.flicker();
+    health.each("the parts of proved hazards", proved, health::parts);
+    health.each("permissives, interlocks and trips", reads.model().inhibits(), health::inhibit);
+    health.each("timers", reads.model().clocks(), health::timer);
     health.instruments();
+    health.notLookedAt();
     return health.findings;
+  }
+
+  private <T> void each(String what, List<T> all, Consumer<T> look) {
+    for (int i = 0; i < all.size(); i++) {
+      if (System.nanoTime() - deadlineNanos > 0) {
+        notLookedAt.add(
+            i == 0 ? what : "the last " + (all.size() - i) + " of " + all.size() + " " + what);
+        return;
+      }
+      look.accept(all.get(i));
+    }
+  }
+
+  private void notLookedAt() {
+    if (!notLookedAt.isEmpty()) {
+      add(
+          Kind.NOT_LOOKED_AT,
+          "not looked at, for want of time: " + String.join("; ", notLookedAt),
+          Span.NONE);
+    }
   }
 
   /** Only what voids every proof. */
   public static List<Finding> voiding(Reads reads, Progress progress) {
-    var health = new Health(reads, progress);
+    var health = new Health(reads, Duration.ZERO, progress);
     health.voiding();
     return health.findings;
   }
@@ -165,6 +197,17 @@ public final class Health {
           Kind.CHATTERS,
           "the logic may never come to rest: " + String.join(", ", restless),
           model.variable(restless.getFirst()).origin());
+    }
+  }
+
+  private void flicker() {
+    List<String> may = reads.flickering();
+    if (model.controller().reactionQuanta() > 0 && !may.isEmpty()) {
+      add(
+          Kind.FLICKERS,
+          "scan after scan may change " + String.join(", ", may)
+              + " though nothing in the field moves; proofs stand, for time goes on",
+          model.variable(may.getFirst()).origin());
     }
   }
 

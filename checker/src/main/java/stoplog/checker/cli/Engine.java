@@ -1,5 +1,6 @@
 package stoplog.checker.cli;
 
+import java.time.Duration;
 import java.util.List;
 import org.jspecify.annotations.Nullable;
 import stoplog.checker.abstraction.Decider;
@@ -47,8 +48,10 @@ interface Engine {
    * What is amiss with the model itself. An engine that does not look has nothing to say.
    *
    * @param proved the hazards that are proved; {@code null} to ask only for what voids proofs
+   * @param most how long it may take
    */
-  default List<Health.Finding> examine(@Nullable List<Claim> proved, Progress progress) {
+  default List<Health.Finding> examine(
+      @Nullable List<Claim> proved, Duration most, Progress progress) {
     return List.of();
   }
 
@@ -83,10 +86,11 @@ interface Engine {
       }
 
       @Override
-      public List<Health.Finding> examine(@Nullable List<Claim> proved, Progress progress) {
+      public List<Health.Finding> examine(
+          @Nullable List<Claim> proved, Duration most, Progress progress) {
         return proved == null
             ? Health.voiding(reads, progress)
-            : Health.of(reads, proved, progress);
+            : Health.of(reads, proved, most, progress);
       }
     };
   }

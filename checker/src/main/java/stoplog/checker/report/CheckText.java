@@ -81,7 +81,7 @@ public final class CheckText {
       } else if (run.selected()
           && !run.explained().contains(a.claim().id())
           && !a.verdict().kept().isEmpty()) {
-        below(idWidth + 2, "leans on " + String.join(", ", a.verdict().kept()));
+        below(idWidth + 2, "leans on " + leansOn(a));
       }
     }
   }
@@ -202,7 +202,7 @@ public final class CheckText {
         String what =
             "No run of the plant gets there, whatever the operator and the process do. The answer"
                 + " leans on "
-                + String.join(", ", a.verdict().kept())
+                + leansOn(a)
                 + ".";
         for (String line : Columns.wrap(what, Columns.WIDTH - 2)) {
           text.append("  ").append(line).append('\n');
@@ -210,6 +210,15 @@ public final class CheckText {
         basis(a);
       }
     }
+  }
+
+  /** What a verdict leans on, as a reader of the plant knows it. */
+  private String leansOn(Answer a) {
+    return String.join(", ", a.verdict().kept().stream().map(this::known).toList());
+  }
+
+  private String known(String name) {
+    return Columns.clean(PlainWords.known(run.model(), run.model().variable(name)));
   }
 
   /** Everything that a verdict leans on, with its place in the plant text. */
@@ -225,22 +234,29 @@ public final class CheckText {
       int nameWidth = 0;
       int textWidth = 0;
       for (String name : a.verdict().kept()) {
-        nameWidth = Math.max(nameWidth, Columns.length(name));
-        textWidth = Math.max(textWidth, Columns.length(run.model().variable(name).text()));
+        boolean plain = known(name).equals(name);
+        nameWidth = plain ? Math.max(nameWidth, Columns.length(name)) : nameWidth;
+        textWidth = Math.max(textWidth, Columns.length(explanation(name)));
       }
       textWidth = Math.min(textWidth, LONGEST_TITLE);
       for (String name : a.verdict().kept()) {
         Variable v = run.model().variable(name);
         String line =
             "  "
-                + Columns.left(name, nameWidth)
+                + Columns.left(known(name).equals(name) ? name : "", nameWidth)
                 + "  "
-                + Columns.left(Columns.clean(v.text()), textWidth)
+                + Columns.left(explanation(name), textWidth)
                 + "  "
                 + (v.origin().isKnown() ? v.origin().place() : "");
         text.append(line.stripTrailing()).append('\n');
       }
     }
+  }
+
+  /** What the plant says of a tag, or of what it has no tag for. */
+  private String explanation(String name) {
+    String known = known(name);
+    return known.equals(name) ? Columns.clean(run.model().variable(name).text()) : known;
   }
 
   /** What makes the proofs say less than they seem to. */

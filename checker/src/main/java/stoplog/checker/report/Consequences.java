@@ -71,7 +71,10 @@ final class Consequences {
       }
     }
     for (Variable v : model.variables()) {
-      if (v.role() == Role.MEMORY && relevant.contains(v.id()) && changed(v, before, after)) {
+      if (v.role() == Role.MEMORY
+          && !PlainWords.isBookkeeping(v)
+          && relevant.contains(v.id())
+          && changed(v, before, after)) {
         done.add(words.value(v.id(), after[v.id()]));
       }
     }

@@ -3,9 +3,11 @@ package stoplog.checker.report;
 import java.util.ArrayList;
 import java.util.LinkedHashSet;
 import java.util.List;
+import java.util.Locale;
 import java.util.Set;
 import stoplog.model.Definition;
 import stoplog.model.Expr;
+import stoplog.model.Inhibit;
 import stoplog.model.Model;
 import stoplog.model.Role;
 import stoplog.model.Variable;
@@ -42,7 +44,13 @@ final class PlainWords {
       return name.substring(0, beside) + " " + relation + " " + name.substring(beside + 1);
     }
     if (v.role() == Role.COMMAND) {
-      return tag(v) + " commanded " + word;
+      // One of two coils: "command to close FV-300", released or closed.
+      boolean coil = !v.name().endsWith(COMMAND_PART) && v.name().contains(COMMAND_PART);
+      boolean told = coil && (word.equals("released") || word.contains(", then "));
+      return told ? v.text() + " " + word : tag(v) + " commanded " + word;
+    }
+    if (v.role() == Role.MONITOR) {
+      return remembered(v, word);
     }
     int trip = name.lastIndexOf(TRIP_PART);
     if (trip > 0 && v.role() == Role.MEMORY && !v.text().isBlank()) {
@@ -55,6 +63,74 @@ final class PlainWords {
     return without(without(name, ".flow"), ".blocked") + " " + word;
   }
 
+  /** What a claim remembers, as far as a reader need know. */
+  private static String remembered(Variable v, String word) {
+    if (v.name().endsWith(".waiting") && word.endsWith("waiting") && !word.endsWith("not waiting")) {
+      return "what has to come has not come";
+    }
+    if (v.name().endsWith(".bound") && word.endsWith("bound") && !word.endsWith("not bound")) {
+      return "what has to stay may not yet end";
+    }
+    return v.name().replaceFirst("\\..*", "") + " " + word;
+  }
+
+  /**
+   * Whether the logic only keeps books with it: what a condition was in the scan before, or the step
+   * that a sequence will be in.
+   */
+  static boolean isBookkeeping(Variable v) {
+    return v.role() == Role.MEMORY && (v.name().contains(".edge") || v.name().endsWith(".next"));
+  }
+
+  /**
+   * What a reader of the plant knows a variable as: its name where the plant text gives it that, or
+   * what it is: {@code command of P-201}, {@code timer of the permissive "pressure has stood" of P-201}.
+   */
+  static String known(Model model, Variable v) {
+    String name = v.name();
+    int dot = name.indexOf('.');
+    if (name.indexOf('?') > 0) {
+      return v.text().isBlank() ? name : v.text();
+    }
+    if (dot < 0 || v.role() == Role.PROCESS && !name.endsWith(".flow")) {
+      return name;
+    }
+    String owner = name.substring(0, dot);
+    String part = name.substring(dot);
+    String text = v.text();
+    if (v.role() == Role.TIMER && !text.isBlank()) {
+      return timer(model, v);
+    } else if (v.role() == Role.MONITOR) {
+      return part.equals(".assumption")
+          ? "what " + owner + " takes for granted"
+          : "what " + owner + " remembers";
+    } else if (part.startsWith(TRIP_PART) && !text.isBlank()) {
+      return "trip \"" + text + "\" of " + owner;
+    } else if (part.startsWith(".edge") && !text.isBlank()) {
+      return text.endsWith(" rises") || text.endsWith(" falls")
+          ? "the moment " + text
+          : "the moment \"" + text + "\" begins";
+    } else if (part.equals(".next")) {
+      return "next step of " + owner;
+    } else if (part.equals(FIRST_PART)) {
+      return "first alarm of " + owner;
+    } else if (part.equals(".blocked")) {
+      return "whether an interlock of " + owner + " blocks";
+    }
+    boolean tells = v.role() == Role.COMMAND || v.role() == Role.FAULT || text.contains(owner);
+    return tells && !text.isBlank() ? text : name;
+  }
+
+  private static String timer(Model model, Variable timer) {
+    for (Inhibit i : model.inhibits()) {
+      if (variablesOf(model, i.condition()).contains(timer.id())) {
+        return "timer of the " + i.kind().name().toLowerCase(Locale.ROOT) + " \"" + i.text()
+            + "\" of " + tag(model.variable(i.command()));
+      }
+    }
+    return "timer \"" + timer.text() + "\"";
+  }
+
   private static String without(String name, String part) {
     return name.endsWith(part) ? name.substring(0, name.length() - part.length()) : name;
   }
@@ -62,13 +138,14 @@ final class PlainWords {
   /** The same as a clause: {@code "P-201 is coasting"}. */
   String clause(int variable, int value) {
     Variable v = model.variable(variable);
-    return (v.role() == Role.COMMAND ? tag(v) + " is commanded " : v.name() + " is ")
+    return (v.role() == Role.COMMAND ? tag(v) + " is commanded " : without(v.name(), ".flow") + " is ")
         + v.values().get(value);
   }
 
   /** The tag of the equipment that a command variable belongs to. */
   static String tag(Variable command) {
-    return without(command.name(), COMMAND_PART);
+    int part = command.name().indexOf(COMMAND_PART);
+    return part < 0 ? command.name() : command.name().substring(0, part);
   }
 
   /** The parts of a condition that a reader would list: the operands of an outermost "and". */

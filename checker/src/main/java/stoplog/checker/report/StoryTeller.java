@@ -267,7 +267,7 @@ public final class StoryTeller {
     var phrases = new ArrayList<String>();
     for (Variable v : model.variables()) {
       boolean differs = first[v.id()] != last[v.id()] || ingredients.contains(v.id());
-      if (differs && relevant.contains(v.id()) && v.role() != Role.MONITOR) {
+      if (differs && relevant.contains(v.id()) && isTold(v)) {
         phrases.add(words.value(v.id(), last[v.id()]));
       }
     }
@@ -281,10 +281,18 @@ public final class StoryTeller {
     return new Story.Line(end, endsAs(), "locked out: " + title, told);
   }
 
-  /** Whether this only tells how far a scenario has come, which the time tells already. */
+  private static boolean isTold(Variable v) {
+    return v.role() != Role.MONITOR && v.role() != Role.TIMER && !PlainWords.isBookkeeping(v);
+  }
+
+  /**
+   * Whether this only tells how far a scenario has come, which the time tells already, or that what the
+   * claim takes for granted holds, without which there would be no story.
+   */
   private boolean isOfCourse(Expr ingredient) {
     return PlainWords.variablesOf(model, ingredient).stream()
-        .allMatch(v -> model.variable(v).role() == Role.TIMER);
+        .map(model::variable)
+        .allMatch(v -> v.role() == Role.TIMER || v.name().endsWith(".assumption"));
   }
 
   private Story.Who endsAs() {

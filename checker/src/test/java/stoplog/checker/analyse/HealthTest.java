@@ -1,8 +1,10 @@
 package stoplog.checker.analyse;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertNotNull;
 
+import java.time.Duration;
 import java.util.List;
 import org.junit.jupiter.api.Test;
 import stoplog.checker.abstraction.Reads;
@@ -40,7 +42,7 @@ final class HealthTest {
   }
 
   private static List<String> findings(Model model) {
-    return Health.of(new Reads(model), model.claims(), Progress.NONE).stream()
+    return Health.of(new Reads(model), model.claims(), Duration.ofMinutes(5), Progress.NONE).stream()
         .map(f -> f.kind() + " " + f.text())
         .toList();
   }
@@ -85,6 +87,29 @@ final class HealthTest {
             .replace("logic {", "logic {\n  signal flicker = not flicker and a");
     assertEquals(
         List.of("CHATTERS the logic may never come to rest: flicker"), findings(text));
+  }
+
+  @Test
+  void logicThatMayNotSettleWhileTimeGoesOnIsNamedAndVoidsNothing() {
+    String text = SOUND.replace("logic {", "logic {\n  signal flicker = not flicker and a");
+    assertEquals(
+        List.of(
+            "FLICKERS scan after scan may change flicker though nothing in the field moves; proofs"
+                + " stand, for time goes on"),
+        findings(text));
+    assertFalse(Health.Kind.FLICKERS.voidsProofs());
+  }
+
+  @Test
+  void whatThereIsNoTimeForIsSaid() {
+    Model model = model(SOUND);
+    assertEquals(
+        List.of(
+            "not looked at, for want of time: the parts of proved hazards; permissives, interlocks"
+                + " and trips; timers"),
+        Health.of(new Reads(model), model.claims(), Duration.ofNanos(-1), Progress.NONE).stream()
+            .map(Health.Finding::text)
+            .toList());
   }
 
   /** The language has no such plants; a model made by hand shows that it would be seen. */

@@ -1,5 +1,8 @@
 package stoplog.dsl.rules;
 
+import static java.util.stream.Collectors.joining;
+
+import java.util.ArrayList;
 import java.util.HashMap;
 import java.util.HashSet;
 import java.util.List;
@@ -20,7 +23,8 @@ import stoplog.dsl.tree.PlantTree;
 
 /**
  * A note where a latch, signal, counter or alarm is read above the statement that writes it: what is read there is
- * its value of the last scan. Told once for each name, at the first such place.
+ * its value of the last scan. Told once for a plant, at the first such place, with the first place of
+ * each further name beside it: in most plants it is as meant.
  *
  * <p>A statement that reads what it writes itself can mean nothing else than the last value and gets
  * no note; neither do commands and trips, where the last value is what is nearly always meant.
@@ -36,14 +40,41 @@ final class ReadAfterWritten implements Rule {
       }
     }
     Set<String> settled = new HashSet<>();
+    List<Early> early = new ArrayList<>();
     for (Statement s : plant.program()) {
       for (Term term : ResolvedPlant.terms(s)) {
-        term.each(t -> read(t, s, writer, settled, diagnostics));
+        term.each(t -> read(t, s, writer, settled, early));
       }
       for (Symbol target : targets(s)) {
         settled.add(target.name().text());
       }
     }
+    if (!early.isEmpty()) {
+      diagnostics.add(note(early));
+    }
+  }
+
+  /** A name and where it is read too early. */
+  private record Early(Symbol symbol, Term at) {}
+
+  private static Diagnostic note(List<Early> early) {
+    Symbol first = early.getFirst().symbol();
+    String others =
+        early.stream().skip(1).map(e -> "`" + e.symbol().name() + "`").collect(joining(", "));
+    Diagnostic note =
+        Diagnostic.of(
+                Code.READ_EARLY,
+                early.getFirst().at().span(),
+                early.size() == 1
+                    ? "`" + first.name() + "` is read before the logic comes to it"
+                    : "`" + first.name() + "`, " + others
+                        + " are read before the logic comes to them")
+            .withLabel("has its value of the last scan here")
+            .withRelated(first.name().span(), "written here");
+    for (Early e : early.subList(1, early.size())) {
+      note = note.withRelated(e.at().span(), "so has `" + e.symbol().name() + "` here");
+    }
+    return note.withWhy("a scan goes through the logic in the order written");
   }
 
   /**
@@ -54,7 +85,7 @@ final class ReadAfterWritten implements Rule {
       Statement at,
       Map<String, Statement> writer,
       Set<String> settled,
-      List<Diagnostic> diagnostics) {
+      List<Early> early) {
     Symbol symbol =
         switch (t) {
           case Term.Holds h -> h.symbol();
@@ -67,14 +98,7 @@ final class ReadAfterWritten implements Rule {
     }
     Statement later = writer.get(symbol.name().text());
     if (later != null && later != at && settled.add(symbol.name().text())) {
-      diagnostics.add(
-          Diagnostic.of(
-                  Code.READ_EARLY,
-                  t.span(),
-                  "`" + symbol.name() + "` is read before the logic comes to it")
-              .withLabel("has its value of the last scan here")
-              .withRelated(symbol.name().span(), "written here")
-              .withWhy("a scan goes through the logic in the order written"));
+      early.add(new Early(symbol, t));
     }
   }
 
