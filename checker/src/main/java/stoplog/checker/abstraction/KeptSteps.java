@@ -53,9 +53,10 @@ final class KeptSteps {
     this.scanProgram = step(compiler().assign(reads.program()));
     this.unaskedScanProgram = anyStep(compiler().assign(reads.program()));
     this.elsewhereProgram = anyStep(compiler());
-    this.startProgram = step(compiler().assign(reads.start()));
+    this.startProgram = step(compiler().atStart().assign(reads.start()));
     this.poweredProgram = compiler().guard(model.controller().powered()).done();
-    this.scanMayComeUnasked = !kept.due() || kept.size() < model.variables().size();
+    this.scanMayComeUnasked =
+        !kept.due() || kept.variables().cardinality() < model.variables().size();
   }
 
   private static BitSet constants(Reads reads, Claim claim) {
@@ -100,7 +101,9 @@ final class KeptSteps {
 
   private BitSet bearingOnKept() {
     BitSet ids = new BitSet();
-    kept.variables().stream().forEach(v -> reads.changesOf(v).forEach(c -> ids.set(c.id())));
+    BitSet told = kept.members();
+    told.or(kept.variables());
+    told.stream().forEach(v -> reads.changesOf(v).forEach(c -> ids.set(c.id())));
     reads.changesWithoutEffects().forEach(c -> ids.set(c.id()));
     if (claim != null) {
       for (int id = ids.nextSetBit(0); id >= 0; id = ids.nextSetBit(id + 1)) {

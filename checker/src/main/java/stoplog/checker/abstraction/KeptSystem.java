@@ -27,6 +27,10 @@ import stoplog.model.Model;
  * away. {@code due} here is at most what it is in the run, its clock started no earlier, and it
  * holds back fewer changes.
  *
+ * <p>A kept {@link Group} is so here when it is so in the run: a step that assigns one of its members is
+ * a step here, it starts among others from the values that the members have in the run, and ends with
+ * the values they have then. A clock whose condition a kept group tells runs when it runs in the run.
+ *
  * <p>What is stored, the steps and the clocks are worked out once ({@link KeptState}, {@link
  * KeptSteps}, {@link KeptClocks}); this carries the steps out, and is for one thread at a time.
  */
@@ -40,6 +44,14 @@ final class KeptSystem implements TimedSystem {
   private final KeptState stored;
   private final KeptClocks clocks;
   private final @Nullable BitSet quietExcept;
+
+  /** The steps as code, once they are worth it. */
+  private final Compilation compilation;
+
+  private @Nullable CompiledSteps compiled;
+  private int expanded;
+  private long[] scratch = new long[0];
+  private int[] clocksFound = new int[0];
 
   private final int[] values;
   private final long[] packed;
@@ -66,7 +78,8 @@ final class KeptSystem implements TimedSystem {
     this.steps = new KeptSteps(reads, claim, kept, quietExcept);
     this.stored = new KeptState(reads, claim, kept, steps);
     this.clocks = new KeptClocks(reads, claim, kept, steps);
-    this.values = new int[model.variables().size()];
+    this.compilation = new Compilation(this::compilable);
+    this.values = new int[model.variables().size() + kept.groups().size()];
     this.packed = new long[stored.packing().words()];
   }
 
@@ -80,6 +93,7 @@ final class KeptSystem implements TimedSystem {
     this.steps = of.steps;
     this.stored = of.stored;
     this.clocks = of.clocks;
+    this.compilation = of.compilation;
     this.values = new int[of.values.length];
     this.packed = new long[of.packed.length];
   }
@@ -107,6 +121,10 @@ final class KeptSystem implements TimedSystem {
 
   KeptClocks keptClocks() {
     return clocks;
+  }
+
+  CompilableSystem compilable() {
+    return CompilableSystem.of(model, kept, steps, stored, clocks);
   }
 
   // ---- the system as the search sees it
@@ -224,6 +242,13 @@ final class KeptSystem implements TimedSystem {
 
   @Override
   public void successors(long[] state, Sink sink) {
+    if (compiled == null && compilation.isWorthIt(++expanded)) {
+      compile();
+    }
+    if (compiled != null) {
+      compiled.successors(state, packed, scratch, sink, this::interpreted);
+      return;
+    }
     for (int i = 0; i < steps.changeIds().length; i++) {
       change(i, state, null, sink);
     }
@@ -231,8 +256,29 @@ final class KeptSystem implements TimedSystem {
     elsewhere(state, null, sink);
   }
 
+  private void interpreted(int step, long[] state, Sink sink) {
+    successors(state, step, null, sink);
+  }
+
+  /**
+   * From here on the steps are code; what they hand out stays the same. Where groups are kept they stay
+   * as they are: those searches are small.
+   */
+  void compile() {
+    if (kept.groups().isEmpty()) {
+      use(compilation.steps());
+    }
+  }
+
+  /** Takes steps that are compiled already; they must be those of this system. */
+  void use(CompiledSteps code) {
+    compiled = code;
+    scratch = new long[code.scratchWords()];
+    clocksFound = new int[clocks.count()];
+  }
+
   /** The outcomes of one step, telling which hidden variables each leaned on. */
-  void successors(long[] state, int step, BitSet leaned, Sink sink) {
+  void successors(long[] state, int step, @Nullable BitSet leaned, Sink sink) {
     if (step == steps.scanStep()) {
       scan(state, leaned, sink);
     } else if (step == steps.elsewhereStep()) {
@@ -329,6 +375,10 @@ final class KeptSystem implements TimedSystem {
 
   @Override
   public int[] running(long[] state) {
+    if (compiled != null && compiled.knowsClocks()) {
+      int found = compiled.running(state, scratch, clocksFound);
+      return Arrays.copyOf(clocksFound, found);
+    }
     unpack(state);
     int[] result = new int[clocks.count()];
     int count = 0;
@@ -373,6 +423,18 @@ final class KeptSystem implements TimedSystem {
     return stored.value(state, variable);
   }
 
+  /** The number by which a group that is kept here is stored, or -1 if it is not kept. */
+  int numberOf(Group group) {
+    int at = kept.groups().indexOf(group);
+    return at < 0 ? -1 : model.variables().size() + at;
+  }
+
+  /** The group stored by this number, or null if it is that of a variable. */
+  @Nullable Group group(int number) {
+    int at = number - model.variables().size();
+    return at < 0 ? null : kept.groups().get(at);
+  }
+
   boolean stores(int variable) {
     return stored.stores(variable);
   }
@@ -395,7 +457,7 @@ final class KeptSystem implements TimedSystem {
     return clocks.like(other.clocks, clock);
   }
 
-  /** The stored variables, ascending. */
+  /** The stored variables, ascending, then the groups, numbered after all variables of the model. */
   int[] stored() {
     return stored.stored();
   }

@@ -35,8 +35,6 @@ import stoplog.model.Model;
  * choose unknown values that more than one result reads.
  */
 public final class CertificateChecker {
-  private static final String CUT_SHORT = "not checked: the time budget is used up";
-
   private final Model model;
   private final Claim claim;
   private final Controller controller;
@@ -83,7 +81,7 @@ public final class CertificateChecker {
     record IsRefused(String why) implements Outcome {}
 
     /** Patience was at an end. */
-    record NotChecked(String why) implements Outcome {}
+    record NotChecked() implements Outcome {}
   }
 
   private CertificateChecker(Model model, Claim claim, Certificate certificate, Patience patience) {
@@ -134,7 +132,7 @@ public final class CertificateChecker {
     } catch (Refused e) {
       return new Outcome.IsRefused(String.valueOf(e.getMessage()));
     } catch (Impatient _) {
-      return new Outcome.NotChecked(CUT_SHORT);
+      return new Outcome.NotChecked();
     }
   }
 

@@ -28,13 +28,12 @@ import java.util.List;
  */
 public final class CertificateText {
   private static final String FIRST_LINE = "stoplog proof 2";
-  private static final String SEAL = "seal sha256 ";
 
   /** The text is no whole certificate; the message is a sentence without full stop. */
   public static final class Damaged extends Exception {
     private static final long serialVersionUID = 1;
 
-    Damaged(String message) {
+    public Damaged(String message) {
       super(message);
     }
   }
@@ -67,7 +66,7 @@ public final class CertificateText {
             "  " + b.upper() + " - " + b.lower() + (b.attained() ? " <= " : " < ") + b.quanta());
       }
     }
-    return text + SEAL + Fingerprint.of(text.toString()) + "\n";
+    return Seal.on(text.toString());
   }
 
   private static void line(StringBuilder text, String line) {
@@ -92,11 +91,7 @@ public final class CertificateText {
 
   /** The certificate. Every certificate has one text: any other that says the same is refused. */
   public static Certificate read(String text) throws Damaged {
-    int seal = text.lastIndexOf(SEAL);
-    String sealed = seal < 0 ? "" : text.substring(0, seal);
-    if (seal < 0 || !text.substring(seal).equals(SEAL + Fingerprint.of(sealed) + "\n")) {
-      throw new Damaged("it is no certificate, or was changed after it was made");
-    }
+    String sealed = Seal.off(text);
     try {
       Certificate read = new Reader(sealed.split("\n", -1)).read();
       if (!write(read).equals(text)) {

@@ -17,6 +17,8 @@ public final class Works {
   private static final List<String> MIX =
       List.of("seawater", "seawater", "filters", "dosing", "racks", "cleaning", "tank", "tank");
 
+  private static final int[] FIRST_PARTS = {0, 2, 6};
+
   /** The first area's number. Areas have three digits. */
   private static final int FIRST = 101;
 
@@ -34,7 +36,8 @@ public final class Works {
     List<Part> areas = new ArrayList<>();
     int written = 0;
     while (written < tags) {
-      Part next = areas.size() < 3 ? parts.get(2 * areas.size() + 1) : parts.get(random.nextInt(parts.size()));
+      // First what the claims of the whole need, then at random.
+      Part next = areas.size() < FIRST_PARTS.length ? parts.get(FIRST_PARTS[areas.size()]) : parts.get(random.nextInt(parts.size()));
       areas.add(next);
       written += next.tags();
     }
@@ -52,6 +55,7 @@ public final class Works {
   /** What the areas have in common, and what is claimed of all of them. */
   private static String whole(List<Part> areas) {
     List<String> skids = numbers(areas, "seawater");
+    List<String> tanks = numbers(areas, "tank");
     List<String> pairs = numbers(areas, "filters");
     List<String> all = IntStream.range(0, areas.size()).mapToObj(i -> "" + (FIRST + i)).toList();
     List<String> atRest = skids.stream().map("SS-%1$s21, SS-%1$s22"::formatted).toList();
@@ -61,14 +65,14 @@ public final class Works {
         logic {
           open GV-1 when gate is open or (GV-1 is commanded open and not %1$s)
           sound HN-1 when not silence and %2$s
+          light BN-1 when %5$s
         }
 
         -- 9.2 s at worst, where power fails and returns on the way: scan 0.2 s, slowing down twice 2 s, coast 5 s.
         hazard H-9001 "a high-pressure pump against the shut intake gate" :
           %3$s and GV-1 is closed for 10 s
-        hazard H-9002 "an alarm that nobody hears" :
-          HN-1 is silent and %2$s for 1 s
-          assuming not silence
+        hazard H-9002 "a tank is too full and nobody is told" :
+          BN-1 is dark and %6$s for 3 s
           without power failure
         hazard H-9003 "both filters of a pair washed at once" :
           %4$s
@@ -77,7 +81,9 @@ public final class Works {
             listed("all", atRest),
             listed("any", all.stream().map("alarms_%s is unacknowledged"::formatted).toList()),
             listed("any", turning),
-            listed("any", pairs.stream().map("FV-%1$s13 is not closed and FV-%1$s23 is not closed"::formatted).toList()));
+            listed("any", pairs.stream().map("FV-%1$s13 is not closed and FV-%1$s23 is not closed"::formatted).toList()),
+            listed("any", all.stream().map("alarms_%s is standing"::formatted).toList()),
+            listed("any", tanks.stream().map("T-%s10 > 90 %%"::formatted).toList()));
   }
 
   private static List<String> numbers(List<Part> areas, String name) {
@@ -165,7 +171,7 @@ public final class Works {
   /**
    * One pump, and an alarm group of so many latches that stops it.
    *
-   * @param latches from 2 to 99
+   * @param latches from 2 to 63
    */
   public static String alarmGroup(int latches) {
     var fields = new StringBuilder();
@@ -206,13 +212,16 @@ public final class Works {
         }
 
         -- 2.2 s at worst: scan 0.2 s, coast 2 s.
-        hazard H-01 "feed pump runs on with a switch that tells of a fault" : P-1 is turning and %4$s for 3 s
-        hazard H-02 "feed pump runs with an alarm that stands" : P-1 is running and feed is standing for 1 s
-        hazard H-03 "two alarms were first" : at least 2 of (%5$s)
+        require R-02 "a switch that tells of a fault stops the pump" :
+          after %4$s, (P-1 is at rest or none of (%5$s)) within 3 s
+        require R-03 "an alarm that stands stops the pump" :
+          after feed is standing, (P-1 is at rest or not feed is standing) within 3 s
+        require R-04 "one alarm is first" : never together %6$s
         require R-01 "feeds" : can P-1 is running for 10 s
         """
         .formatted(
             latches, fields, alarms, listed("any", numbers.stream().map("XS-%s"::formatted).toList()),
+            joined(numbers, "XS-%s"),
             joined(numbers, "A-%s is first"))
         .replace("\r", "");
   }
