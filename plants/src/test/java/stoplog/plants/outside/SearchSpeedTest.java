@@ -1,5 +1,6 @@
 package stoplog.plants.outside;
 
+import static org.junit.jupiter.api.Assertions.assertArrayEquals;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 
 import java.time.Duration;
@@ -7,11 +8,11 @@ import java.util.LinkedHashMap;
 import java.util.Map;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.condition.EnabledIfSystemProperty;
-import stoplog.checker.abstraction.Decider;
+import stoplog.checker.abstraction.WholeModel;
 import stoplog.checker.explore.Budget;
 import stoplog.checker.explore.Progress;
+import stoplog.checker.explore.Search;
 import stoplog.model.Model;
-import stoplog.model.Verdict;
 
 /** States a second of searches of whole models, alone and with a helper; {@code -Dlarge} runs it. */
 @EnabledIfSystemProperty(named = "large", matches = ".*")
@@ -36,21 +37,24 @@ class SearchSpeedTest {
     for (var named : models.entrySet()) {
       Model model = named.getValue();
       for (int round = 0; round < 2; round++) {
-        Verdict alone = decide(model, 0);
-        Verdict helped = decide(model, 1);
+        long start = System.nanoTime();
+        Search alone = WholeModel.search(model, BUDGET, new Helped(0));
+        long between = System.nanoTime();
+        Search helped = WholeModel.search(model, BUDGET, new Helped(1));
+        long end = System.nanoTime();
         System.out.printf(
-            "%s: %d states, %.0f states/s alone, with a helper %.2f times as fast%n",
+            "%s: %d states, %d bytes a state, %.0f states/s alone, with a helper %.2f times as fast%n",
             named.getKey(),
-            alone.effort().states(),
-            alone.effort().states() * 1e9 / alone.effort().nanos(),
-            (double) alone.effort().nanos() / helped.effort().nanos());
-        assertEquals(alone.effort().states(), helped.effort().states());
-        assertEquals(alone.effort().zones(), helped.effort().zones());
+            alone.states(),
+            alone.bytes() / alone.states(),
+            alone.states() * 1e9 / (between - start),
+            (double) (between - start) / (end - between));
+        assertEquals(alone.states(), helped.states());
+        assertEquals(alone.depth(), helped.depth());
+        for (int node = 0; node < alone.nodes(); node += 97) {
+          assertArrayEquals(alone.pathTo(node).steps(), helped.pathTo(node).steps());
+        }
       }
     }
-  }
-
-  private static Verdict decide(Model model, int helpers) {
-    return Decider.decideWhole(model, model.claims().getFirst(), BUDGET, new Helped(helpers));
   }
 }
