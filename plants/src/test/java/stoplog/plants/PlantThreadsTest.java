@@ -4,6 +4,7 @@ import static org.junit.jupiter.api.Assertions.assertEquals;
 
 import java.time.Duration;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.condition.EnabledIfSystemProperty;
 import stoplog.checker.abstraction.Decider;
 import stoplog.checker.abstraction.Reads;
 import stoplog.checker.explore.Budget;
@@ -12,7 +13,8 @@ import stoplog.dsl.PlantReader;
 import stoplog.model.Claim;
 import stoplog.model.Model;
 
-/** Each claim of each shipped plant: the same verdict, run and size for any number of threads. */
+/** Each claim of each shipped plant: the same verdict, run and size for any number of threads. {@code -Dlarge} runs it. */
+@EnabledIfSystemProperty(named = "large", matches = ".*")
 class PlantThreadsTest {
   /** Ends by states, never by time, so that it ends at the same place. */
   private static final Budget BUDGET = new Budget(20_000, 1L << 30, Duration.ofMinutes(10));
