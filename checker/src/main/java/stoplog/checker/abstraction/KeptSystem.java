@@ -187,6 +187,11 @@ final class KeptSystem implements TimedSystem {
   }
 
   @Override
+  public boolean goalCountsEverywhere() {
+    return true;
+  }
+
+  @Override
   public void starts(Sink sink) {
     starts(null, sink);
   }

@@ -97,6 +97,7 @@ final class Deciding {
   }
 
   void run(Engine engine, ProgressLine progress) {
+    progress.threads(wishes.threads());
     int workers = Math.min(wishes.threads(), claims.size());
     var next = new AtomicInteger();
     Runnable work =

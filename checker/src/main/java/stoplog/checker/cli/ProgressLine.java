@@ -21,12 +21,25 @@ final class ProgressLine implements Progress {
   private final LinkedHashSet<String> underWay = new LinkedHashSet<>();
   private long lastNanos;
   private boolean written;
+  private int threads = 1;
 
   ProgressLine(PrintStream terminal, boolean watched, BooleanSupplier stopped) {
     this.terminal = terminal;
     this.watched = watched;
     this.stopped = stopped;
     this.lastNanos = System.nanoTime();
+  }
+
+  /** How many threads there are for all claims. */
+  synchronized void threads(int all) {
+    threads = all;
+  }
+
+  /** The threads that claims do not use, shared among those under way. */
+  @Override
+  public synchronized int spareThreads() {
+    int claims = Math.max(1, underWay.size());
+    return Math.max(0, (threads - claims) / claims);
   }
 
   /** A claim begins to be decided. */

@@ -25,4 +25,16 @@ public interface Progress {
 
   /** Whether the question is to be given up, with the verdict "undecided". */
   boolean stopped();
+
+  /**
+   * How many further threads may help the calling one just now. What is found does not depend on it.
+   */
+  default int spareThreads() {
+    return 0;
+  }
+
+  /** How many nodes must be left in a level for other threads to be called. */
+  default int worthSharing() {
+    return 512;
+  }
 }

@@ -49,6 +49,11 @@ public interface TimedSystem {
   /** Whether the goal counts in this state, its clock running there. */
   boolean goal(long[] state);
 
+  /** Whether {@link #goal} is known to be true of every state. */
+  default boolean goalCountsEverywhere() {
+    return false;
+  }
+
   /** The same system for another thread: shares with this one only what never changes. */
   TimedSystem forAnotherThread();
 

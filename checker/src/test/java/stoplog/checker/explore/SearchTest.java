@@ -59,6 +59,58 @@ class SearchTest {
     assertTrue(stopped > 30, stopped + " stopped");
   }
 
+  /** Wide levels, goals in the middle of one included: same node numbers, sizes, paths, memory. */
+  @Test
+  void helpersChangeNothing() {
+    int found = 0;
+    for (long seed = 1; seed <= 60; seed++) {
+      var graph = new RandomGraph(seed, 4000);
+      Search alone = search(graph, BUDGET);
+      Search.Outcome expected = alone.run();
+      for (int helpers : new int[] {1, 2, 7}) {
+        Search helped = search(graph, BUDGET, helping(helpers));
+        Search.Outcome outcome = helped.run();
+        assertEquals(expected.getClass(), outcome.getClass(), "seed " + seed);
+        assertEquals(alone.stateCount(), helped.stateCount(), "seed " + seed);
+        assertEquals(alone.nodes(), helped.nodes(), "seed " + seed);
+        assertEquals(alone.bytes(), helped.bytes(), "seed " + seed);
+        for (int node = 0; node < alone.nodes(); node++) {
+          assertEquals(alone.stateOf(node), helped.stateOf(node));
+          assertEquals(alone.levelOf(node), helped.levelOf(node));
+          assertArrayEquals(alone.zoneOf(node), helped.zoneOf(node));
+        }
+        if (expected instanceof Search.Outcome.Found f
+            && outcome instanceof Search.Outcome.Found o) {
+          found++;
+          assertArrayEquals(f.path().steps(), o.path().steps(), "seed " + seed);
+        }
+      }
+    }
+    assertTrue(found > 30, found + " found");
+  }
+
+  private static Progress helping(int helpers) {
+    return new Progress() {
+      @Override
+      public void at(String claim, int level, long states, int kept) {}
+
+      @Override
+      public boolean stopped() {
+        return false;
+      }
+
+      @Override
+      public int spareThreads() {
+        return helpers;
+      }
+
+      @Override
+      public int worthSharing() {
+        return 3;
+      }
+    };
+  }
+
   @Test
   void interruptedSearchIsNoProof() {
     var interrupted = new Progress() {
@@ -76,8 +128,12 @@ class SearchTest {
   }
 
   private static Search search(TimedSystem system, Budget budget) {
+    return search(system, budget, Progress.NONE);
+  }
+
+  private static Search search(TimedSystem system, Budget budget, Progress progress) {
     long deadline = System.nanoTime() + budget.time().toNanos();
-    return new Search(system, Search.Zoning.FOR_REACHING, budget, deadline, Progress.NONE, "claim", 0);
+    return new Search(system, Search.Zoning.FOR_REACHING, budget, deadline, progress, "claim", 0);
   }
 
   private static void assertIsAWay(RandomGraph graph, Search.Path path) {
