@@ -40,7 +40,7 @@ import stoplog.model.Verdict;
 /**
  * Every shipped plant and every variant of it is read, decided and told, and its scenarios played.
  *
- * <p>{@code -Dcase=copied-tag} tries the directories whose path contains this. {@code
+ * <p>{@code -Dcase=copied-tag} tries the directories whose path contains this; several with commas. {@code
  * -Dgolden.update} writes the stories anew, to be read before they are committed; where {@code CI} is
  * set it is refused. Verdicts are written by hand and never updated.
  */
@@ -51,7 +51,10 @@ class PlantVerdictsTest {
 
   static List<PlantCase> plants() {
     String wanted = System.getProperty("case", "");
-    return PlantCase.all().stream().filter(c -> c.toString().contains(wanted)).toList();
+    List<String> parts = List.of(wanted.split(","));
+    return PlantCase.all().stream()
+        .filter(c -> parts.stream().anyMatch(c.toString()::contains))
+        .toList();
   }
 
   @ParameterizedTest

@@ -37,7 +37,7 @@ class JobShopTest {
   };
 
   @ParameterizedTest
-  @CsvSource({"2, 47", "3, 47"})
+  @CsvSource({"2, 47", "3, 47", "4, 47"})
   void firstJobsAreDoneInTheirLeastTime(int jobs, int least) {
     assertInstanceOf(Verdict.Reached.class, decided(jobs, least));
     assertInstanceOf(Verdict.Proved.class, decided(jobs, least - 1));

@@ -2,7 +2,9 @@ package stoplog.plants.outside;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertInstanceOf;
 import static org.junit.jupiter.api.Assertions.assertNotNull;
+import static org.junit.jupiter.api.Assertions.assertNull;
 
 import java.io.IOException;
 import java.nio.file.Files;
@@ -16,8 +18,11 @@ import org.junit.jupiter.api.DynamicTest;
 import org.junit.jupiter.api.TestFactory;
 import stoplog.checker.abstraction.Decider;
 import stoplog.checker.abstraction.Reads;
+import stoplog.checker.certificate.CertificateChecker;
 import stoplog.checker.explore.Budget;
 import stoplog.checker.explore.Progress;
+import stoplog.checker.reference.Replay;
+import stoplog.checker.reference.Replayed;
 import stoplog.checker.reference.TickJudge;
 import stoplog.checker.report.Standing;
 import stoplog.dsl.PlantReader;
@@ -26,22 +31,20 @@ import stoplog.model.Claim;
 import stoplog.model.Model;
 import stoplog.model.Scenario;
 import stoplog.model.Verdict;
-import stoplog.plants.judges.SolverJudge;
 
 /**
  * Plants written from published rules, in {@code src/test/corpus/outside}: each claim carries its source
  * and, as a remark, the published verdict; where ours is another the remark {@code differs: ..} says why.
  * Scenarios are to pass. Anyone can ask the same: {@code checker/stoplog check FILE}.
  *
- * <p>Each verdict is put before a judge: every tick of every run where that comes to an end, else a
- * solver.
+ * <p>Each verdict is put before a judge: every tick of every run where that comes to an end; else the
+ * reference interpreter replays a run, and the certificate checker looks at a proof.
  */
 class PublishedPlantsTest {
   private static final Path PLANTS = Path.of("src/test/corpus/outside");
   private static final Budget BUDGET =
       new Budget(2_000_000, 1L << 30, Duration.ofSeconds(60));
-  private static final long MOST_STATES = 20_000;
-  private static final int SOLVER_MILLISECONDS = 500;
+  private static final long MOST_STATES = 5_000;
 
   /** Which group of facts a plant belongs to; the group names the rows of the table. */
   private static final Map<String, String> GROUPS =
@@ -87,19 +90,20 @@ class PublishedPlantsTest {
     assertNotNull(model, () -> reading.diagnostics().toString());
     var reads = new Reads(model);
     for (Claim claim : model.claims()) {
-      Verdict verdict = Decider.decide(reads, claim, BUDGET, Progress.NONE);
+      Decider.Decision decision =
+          Decider.decideCertified(reads, claim, BUDGET, Progress.NONE);
+      Verdict verdict = decision.verdict();
       assertFalse(verdict instanceof Verdict.Undecided, () -> claim.id() + ": " + verdict);
       String ours = Standing.of(claim, verdict).key();
       String published = remark(claim, "published: ");
       String differs = remark(claim, "differs: ");
       assertEquals(differs.isEmpty(), ours.equals(published), claim.id() + " is " + ours);
-      boolean reached = verdict instanceof Verdict.Reached;
       row(plant, claim.id(), claim.text(), claim.basis().source(), published,
-          differs.isEmpty() ? ours : differs, judge(model, claim, reached));
+          differs.isEmpty() ? ours : differs, judge(model, claim, decision));
     }
     String source = Results.text(file).lines().findFirst().orElseThrow().replaceFirst("^-- Source: ", "");
     for (Scenario scenario : reading.scenarios()) {
-      row(plant, scenario.id(), scenario.text(), source.replaceFirst("[(:,;].*", ""), "so",
+      row(plant, scenario.id(), scenario.text(), source.replaceFirst("[(:,;].*", "").strip(), "so",
           passes(scenario) ? "so" : "not so", "search");
     }
   }
@@ -142,7 +146,8 @@ class PublishedPlantsTest {
   }
 
   /** Who else was asked, and agrees. */
-  private static String judge(Model model, Claim claim, boolean reached) {
+  private static String judge(Model model, Claim claim, Decider.Decision decision) {
+    boolean reached = decision.verdict() instanceof Verdict.Reached;
     switch (TickJudge.reachable(model, claim, MOST_STATES)) {
       case TickJudge.Yes yes -> {
         assertEquals(true, reached, claim.id() + " by ticks");
@@ -154,16 +159,12 @@ class PublishedPlantsTest {
       }
       case TickJudge.TooBig big -> {}
     }
-    return switch (SolverJudge.decide(model, claim, SOLVER_MILLISECONDS)) {
-      case REACHABLE -> {
-        assertEquals(true, reached, claim.id() + " by the solver");
-        yield "solver";
-      }
-      case UNREACHABLE -> {
-        assertEquals(false, reached, claim.id() + " by the solver");
-        yield "solver";
-      }
-      case UNKNOWN -> "none";
-    };
+    if (decision.verdict() instanceof Verdict.Reached run) {
+      assertInstanceOf(Replayed.Valid.class, Replay.run(model, claim, run.trace()), claim.id());
+      return "replay";
+    }
+    assertNotNull(decision.certificate(), claim.id());
+    assertNull(CertificateChecker.refusal(model, decision.certificate()), claim.id());
+    return "certificate";
   }
 }

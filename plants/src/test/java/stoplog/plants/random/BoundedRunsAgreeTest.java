@@ -20,7 +20,7 @@ import stoplog.plants.judges.Untimed;
  * #MOST_STEPS}. {@code -Dstoplog.plants=N} compares N claims.
  */
 class BoundedRunsAgreeTest {
-  private static final int MOST_STEPS = 7;
+  private static final int MOST_STEPS = 5;
   private static final Budget BUDGET =
       new Budget(20_000, 1L << 28, Duration.ofSeconds(10));
 
