@@ -116,6 +116,8 @@ public record Claim(
   public enum Kind {
     /** A hazard: a yes is a finding. */
     HAZARD(false),
+    /** A requirement that something never is, such as two things together: a yes is a finding. */
+    NEVER(false),
     /** A requirement that some run gets there: a no is a finding. */
     CAN(true),
     /** {@code after A, B within T}, as a monitor that waits for B: a yes is a finding. */

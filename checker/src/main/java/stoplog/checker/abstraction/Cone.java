@@ -125,8 +125,22 @@ final class Cone {
   static boolean deadlinesCanBeMet(Reads reads, Claim claim, Kept cone) {
     BitSet constants = Untouched.by(reads.model(), claim);
     for (Clock k : reads.model().clocks()) {
-      boolean kept = KeptSystem.keepsClock(reads, k.id(), cone.variables(), constants);
-      if (!kept && k.limit() != null && !canBeMet(reads, constants, k, k.limit())) {
+      boolean kept = KeptClocks.keeps(reads, k.id(), cone.variables(), constants);
+      if (!kept && k.limit() != null && !canBeMet(reads, constants, k, k.limit(), false)) {
+        return false;
+      }
+    }
+    return true;
+  }
+
+  /**
+   * The same of every clock, for a plant whose reactions change nothing when gone through once more
+   * ({@link TwiceIsOnce}): so only those matter that read what a change assigns.
+   */
+  static boolean allDeadlinesCanBeMet(Reads reads, Claim claim) {
+    BitSet constants = Untouched.by(reads.model(), claim);
+    for (Clock k : reads.model().clocks()) {
+      if (k.limit() != null && !canBeMet(reads, constants, k, k.limit(), true)) {
         return false;
       }
     }
@@ -134,7 +148,7 @@ final class Cone {
   }
 
   private static boolean canBeMet(
-      Reads reads, BitSet constants, Clock clock, Bound limit) {
+      Reads reads, BitSet constants, Clock clock, Bound limit, boolean settled) {
     if (limit.quanta() == 0 || !limit.closed()) {
       return false;
     }
@@ -146,7 +160,7 @@ final class Cone {
         if (possible(reads, constants, clock, reads.of(c.guard()), step -> step
             .guard(c.guard())
             .assign(c.effects())
-            .assign(model.reactions())
+            .assign(settled ? reactionsTo(reads, c) : model.reactions())
             .guard(clock.running()))) {
           return false;
         }
@@ -154,6 +168,21 @@ final class Cone {
     }
     Expr noneAllowed = none;
     return !possible(reads, constants, clock, reads.of(noneAllowed), step -> step.guard(noneAllowed));
+  }
+
+  private static List<Assignment> reactionsTo(Reads reads, FieldChange change) {
+    BitSet moved = new BitSet();
+    change.effects().forEach(a -> moved.set(a.variable()));
+    int before = -1;
+    while (before < moved.cardinality()) {
+      before = moved.cardinality();
+      for (Assignment r : reads.model().reactions()) {
+        if (reads.of(r.value()).intersects(moved)) {
+          moved.set(r.variable());
+        }
+      }
+    }
+    return reads.model().reactions().stream().filter(r -> moved.get(r.variable())).toList();
   }
 
   private static boolean isOpenAt(
@@ -175,7 +204,7 @@ final class Cone {
   /** Whether this can be done with some values of all variables, while the clock runs. */
   private static boolean possible(
       Reads reads, BitSet constants, Clock clock, BitSet also, Steps steps) {
-    BitSet chosen = (BitSet) reads.ofClock(clock.id()).clone();
+    BitSet chosen = reads.ofClock(clock.id());
     chosen.or(also);
     chosen.andNot(constants);
     Model model = reads.model();

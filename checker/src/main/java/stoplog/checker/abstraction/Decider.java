@@ -1,6 +1,8 @@
 package stoplog.checker.abstraction;
 
 import java.util.BitSet;
+import java.util.Collection;
+import java.util.LinkedHashSet;
 import java.util.List;
 import org.jspecify.annotations.Nullable;
 import stoplog.checker.certificate.Certificate;
@@ -8,6 +10,7 @@ import stoplog.checker.explore.Budget;
 import stoplog.checker.explore.Progress;
 import stoplog.checker.explore.Search;
 import stoplog.checker.zone.Federation;
+import stoplog.model.Assignment;
 import stoplog.model.Claim;
 import stoplog.model.Model;
 import stoplog.model.Role;
@@ -25,6 +28,9 @@ import stoplog.model.Verdict;
  * the plant that can influence the claim.
  */
 public final class Decider {
+  /** Members from which on a group that the claim asks about is kept in place of them. */
+  private static final int FEWEST_NAMED = 5;
+
   /** Zones of a coarse search up to which it is sooner repeated than patiently refined. */
   private static final long CHEAP_ZONES = 20_000;
 
@@ -32,11 +38,15 @@ public final class Decider {
   private final Claim claim;
   private final Searches searches;
   private boolean certifying;
+  private boolean recording;
+  private boolean grouping = true;
+  private @Nullable Collection<Group> groups;
 
   /** No path of the system searched last has fewer steps; the one gone on with may have more. */
   private int fewest;
 
   private @Nullable Certificate certificate;
+  private @Nullable Grounds grounds;
 
   private Decider(Reads reads, Claim claim, Budget budget, Progress progress) {
     this(reads, claim, new Searches(claim.id(), budget, progress));
@@ -76,6 +86,7 @@ public final class Decider {
    */
   public static boolean isRuledOut(Reads reads, Claim claim, Budget budget, Progress progress) {
     var decider = new Decider(reads, claim, budget, progress);
+    decider.grouping = false;
     Verdict verdict =
         decider.guarded(
             () -> {
@@ -89,10 +100,38 @@ public final class Decider {
   }
 
   /**
+   * Whether one way back from everywhere is found by which the condition of a claim about what can
+   * always be can be reached again. "No" says nothing.
+   */
+  public static boolean hasWayBack(Reads reads, Claim claim, Budget budget, Progress progress) {
+    return new WayBack(reads, claim, new Searches(claim.id(), budget, progress)).isFound();
+  }
+
+  /**
    * A verdict and, for a proof, its certificate; none for a proof of what can always be, for which
    * there is no form of certificate yet.
    */
-  public record Decision(Verdict verdict, @Nullable Certificate certificate) {}
+  public record Decision(
+      Verdict verdict, @Nullable Certificate certificate, @Nullable Grounds grounds) {
+    public Decision(Verdict verdict, @Nullable Certificate certificate) {
+      this(verdict, certificate, null);
+    }
+  }
+
+  /**
+   * As {@link #decide(Reads, Claim, Budget, Progress)}, with what a proof stands on; none for a proof of
+   * what can always be.
+   *
+   * @param certified whether with a certificate too
+   */
+  public static Decision decideRecorded(
+      Reads reads, Claim claim, boolean certified, Budget budget, Progress progress) {
+    var decider = new Decider(reads, claim, budget, progress);
+    decider.certifying = certified;
+    decider.recording = true;
+    Verdict verdict = decider.guarded(decider::localised);
+    return new Decision(verdict, decider.certificate, decider.grounds);
+  }
 
   /** As {@link #decide(Reads, Claim, Budget, Progress)}, with a certificate. */
   public static Decision decideCertified(
@@ -114,20 +153,32 @@ public final class Decider {
 
   private Verdict proved(KeptSystem system) {
     if (!reads.restless().isEmpty()) {
-      return undecided(
-          "scans may follow each other without end while time stands still; what may not settle: "
-              + String.join(", ", reads.restless()),
-          0,
-          system.kept());
-    }
-    if (claim.kind() == Claim.Kind.ALWAYS_CAN) {
-      return new Verdict.Proved(0, names(system.kept()), searches.effort());
+      return restless(system.kept());
     }
     if (certifying) {
       certificate = CertificateWriter.of(reads.model(), claim, system, searches.last());
     }
+    // Grounds do not tell of groups yet, so a proof that keeps some is found again each time.
+    if (recording && system.kept().groups().isEmpty()) {
+      grounds = Grounds.of(reads, claim, system.kept());
+    }
     long longest = searches.last().longestGoal();
     return new Verdict.Proved(longest, names(system.kept()), searches.effort());
+  }
+
+  /** A proof of what can always be. */
+  private Verdict proved(Kept kept) {
+    return reads.restless().isEmpty()
+        ? new Verdict.Proved(0, names(kept), searches.effort())
+        : restless(kept);
+  }
+
+  private Verdict restless(Kept kept) {
+    return undecided(
+        "scans may follow each other without end while time stands still; what may not settle: "
+            + String.join(", ", reads.restless()),
+        0,
+        kept);
   }
 
   private Verdict guarded(java.util.function.Supplier<Verdict> question) {
@@ -140,15 +191,34 @@ public final class Decider {
   }
 
   private Kept named() {
-    BitSet named = reads.of(claim.condition());
-    claim
-        .monitors()
-        .forEach(
-            m -> {
-              named.set(m.variable());
-              named.or(reads.of(m.value()));
-            });
-    return new Kept(reads.influence().chains(named, reads.ofRole(Role.POWER)), false);
+    Collection<Group> told = named(grouping);
+    var asked = new Groups(reads.model());
+    BitSet named = asked.readsBeside(claim.condition(), told);
+    for (Assignment m : claim.monitors()) {
+      named.set(m.variable());
+      named.or(asked.readsBeside(m.value(), told));
+    }
+    return new Kept(reads.influence().chains(named, reads.power()), false).with(told);
+  }
+
+  /** Groups that the claim asks about, of so many variables that they are not kept one by one. */
+  private Collection<Group> named(boolean wanted) {
+    var found = new LinkedHashSet<Group>();
+    if (wanted) {
+      var asked = new Groups(reads.model());
+      found.addAll(asked.in(claim.condition()));
+      claim.monitors().forEach(m -> found.addAll(asked.in(m.value())));
+      found.removeIf(g -> g.members().size() < FEWEST_NAMED);
+    }
+    return found;
+  }
+
+  /** Groups that may be kept in place of the variables that they are about. */
+  private Collection<Group> groups() {
+    if (groups == null) {
+      groups = new Groups(reads.model()).all(claim);
+    }
+    return grouping ? groups : List.of();
   }
 
   /** What can always be is another question, asked in another way. */
@@ -161,7 +231,7 @@ public final class Decider {
       return undecided("the ways back are too many to tell apart", 0, named());
     }
     return switch (result) {
-      case LockOuts.Result.None none -> proved(none.system());
+      case LockOuts.Result.None none -> proved(none.kept());
       case LockOuts.Result.Found f ->
           new Verdict.Reached(
               f.trace(), f.events(), f.fewest(), names(f.kept()), searches.effort());
@@ -173,6 +243,16 @@ public final class Decider {
     if (claim.kind() == Claim.Kind.ALWAYS_CAN) {
       return lockOuts(false);
     }
+    grouping = !certifying;
+    try {
+      return refined();
+    } catch (Diagram.TooIntricate _) {
+      grouping = false;
+      return refined();
+    }
+  }
+
+  private Verdict refined() {
     Kept kept = named();
     while (true) {
       var system = new KeptSystem(reads, claim, kept);
@@ -186,7 +266,7 @@ public final class Decider {
         case Search.Outcome.Found f -> {
           // Starting again is cheap while few variables are kept, and finds the smaller proof.
           boolean patient = claim.kind().wanted() || searches.costOfLast() > CHEAP_ZONES;
-          var along = new Following(reads, claim, searches, system, f.path(), patient).follow();
+          var along = new Following(reads, claim, searches, system, f.path(), patient, groups()).follow();
           switch (along) {
             case Following.Result.Real r -> {
               return reached(r);
@@ -239,7 +319,7 @@ public final class Decider {
           instanceof Search.Outcome.Found f) {
         least = Math.max(least, f.path().steps().length);
         if (f.path().steps().length < real.events()
-            && new Following(reads, claim, searches, system, f.path(), true).complete()
+            && new Following(reads, claim, searches, system, f.path(), true, List.of()).complete()
                 instanceof Following.Result.Real shorter) {
           best = shorter;
         }
@@ -274,14 +354,21 @@ public final class Decider {
   }
 
   private List<String> names(Kept kept) {
-    return kept.variables().stream()
+    return names(reads, claim, kept);
+  }
+
+  /** The names that a verdict tells of what was kept: without what other claims remember. */
+  static List<String> names(Reads reads, Claim claim, Kept kept) {
+    BitSet told = kept.members();
+    told.or(kept.variables());
+    return told.stream()
         .mapToObj(reads.model()::variable)
-        .filter(v -> v.role() != Role.MONITOR || claimOwns(v))
+        .filter(v -> v.role() != Role.MONITOR || owns(claim, v))
         .map(Variable::name)
         .toList();
   }
 
-  private boolean claimOwns(Variable v) {
+  private static boolean owns(Claim claim, Variable v) {
     return claim.monitors().stream().anyMatch(m -> m.variable() == v.id());
   }
 }

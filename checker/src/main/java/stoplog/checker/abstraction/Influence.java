@@ -1,10 +1,7 @@
 package stoplog.checker.abstraction;
 
-import java.util.ArrayDeque;
-import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.BitSet;
-import java.util.List;
 import stoplog.model.Assignment;
 import stoplog.model.FieldChange;
 import stoplog.model.Model;
@@ -15,13 +12,19 @@ import stoplog.model.Model;
  * in its size.
  */
 final class Influence {
-  private final List<BitSet> readBy = new ArrayList<>();
+  private static final int[] NOBODY = {};
+
+  /** While it is built: how many of each row are in use. */
+  private final int[] counts;
+
+  /** For each variable the variables that may depend on it, ascending. */
+  private final int[][] readBy;
 
   Influence(Reads reads) {
     Model model = reads.model();
-    for (int v = 0; v < model.variables().size(); v++) {
-      readBy.add(new BitSet());
-    }
+    this.readBy = new int[model.variables().size()][];
+    Arrays.fill(readBy, NOBODY);
+    this.counts = new int[readBy.length];
     model.controller().program().forEach(a -> add(a, reads));
     model.reactions().forEach(a -> add(a, reads));
     for (FieldChange c : model.changes()) {
@@ -32,13 +35,28 @@ final class Influence {
       }
       for (Assignment a : c.effects()) {
         add(a, reads);
-        conditions.stream().forEach(u -> readBy.get(u).set(a.variable()));
+        conditions.stream().forEach(u -> add(u, a.variable()));
       }
+    }
+    for (int u = 0; u < readBy.length; u++) {
+      readBy[u] = Arrays.stream(readBy[u], 0, counts[u]).sorted().distinct().toArray();
     }
   }
 
   private void add(Assignment a, Reads reads) {
-    reads.of(a.value()).stream().forEach(u -> readBy.get(u).set(a.variable()));
+    reads.of(a.value()).stream().forEach(u -> add(u, a.variable()));
+  }
+
+  private void add(int read, int by) {
+    int count = counts[read];
+    if (count > 0 && readBy[read][count - 1] == by) {
+      return;
+    }
+    if (count == readBy[read].length) {
+      readBy[read] = Arrays.copyOf(readBy[read], Math.max(4, 2 * count));
+    }
+    readBy[read][count] = by;
+    counts[read]++;
   }
 
   /**
@@ -54,21 +72,25 @@ final class Influence {
   }
 
   private void chainsFrom(int from, BitSet given, BitSet avoid, BitSet found) {
-    int[] before = new int[readBy.size()];
+    int[] before = new int[readBy.length];
     Arrays.fill(before, -1);
     before[from] = from;
-    var queue = new ArrayDeque<Integer>(List.of(from));
-    while (!queue.isEmpty()) {
-      int u = queue.remove();
-      for (int v = readBy.get(u).nextSetBit(0); v >= 0; v = readBy.get(u).nextSetBit(v + 1)) {
+    int missing = given.cardinality() - 1;
+    int[] queue = new int[readBy.length];
+    queue[0] = from;
+    int end = 1;
+    for (int at = 0; at < end && missing > 0; at++) {
+      int u = queue[at];
+      for (int v : readBy[u]) {
         if (before[v] < 0 && !avoid.get(v)) {
           before[v] = u;
           if (given.get(v)) {
+            missing--;
             for (int w = v; w != from; w = before[w]) {
               found.set(w);
             }
           } else {
-            queue.add(v);
+            queue[end++] = v;
           }
         }
       }

@@ -1,22 +1,14 @@
 package stoplog.checker.abstraction;
 
-import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.BitSet;
-import java.util.HashMap;
-import java.util.List;
-import java.util.Map;
 import org.jspecify.annotations.Nullable;
-import stoplog.checker.certificate.Certificate;
 import stoplog.checker.explore.TimedSystem;
-import stoplog.checker.pack.Packing;
-import stoplog.model.Assignment;
 import stoplog.model.Bound;
 import stoplog.model.Claim;
 import stoplog.model.Controller;
-import stoplog.model.Expr;
 import stoplog.model.FieldChange;
 import stoplog.model.Model;
-import stoplog.model.Untouched;
 
 /**
  * A model as one search sees it: the kept variables, the clocks whose conditions read kept variables
@@ -35,7 +27,12 @@ import stoplog.model.Untouched;
  * away. {@code due} here is at most what it is in the run, its clock started no earlier, and it
  * holds back fewer changes.
  *
- * <p>Steps are numbered: field changes by their index in the model, then the scan, then elsewhere.
+ * <p>A kept {@link Group} is so here when it is so in the run: a step that assigns one of its members is
+ * a step here, it starts among others from the values that the members have in the run, and ends with
+ * the values they have then. A clock whose condition a kept group tells runs when it runs in the run.
+ *
+ * <p>What is stored, the steps and the clocks are worked out once ({@link KeptState}, {@link
+ * KeptSteps}, {@link KeptClocks}); this carries the steps out, and is for one thread at a time.
  */
 final class KeptSystem implements TimedSystem {
   private final Model model;
@@ -43,45 +40,23 @@ final class KeptSystem implements TimedSystem {
   private final Kept kept;
   private final @Nullable Claim claim;
   private final Controller controller;
-  private final int scanStep;
-  private final int elsewhereStep;
-  private final int faultBudget;
-  private final BitSet constants;
+  private final KeptSteps steps;
+  private final KeptState stored;
+  private final KeptClocks clocks;
+  private final @Nullable BitSet quietExcept;
 
-  /** The kept variables and the constants. */
-  private final BitSet known;
+  /** The steps as code, once they are worth it. */
+  private final Compilation compilation;
 
-  private final int[] stored;
-  private final Packing packing;
-  private final int dueField;
-  private final int faultField;
-  private final int maxDue;
-  private final BitSet watchedByChange;
-  private final BitSet watchedByScan;
-
-  private final int[] changeIds;
-  private final StepProgram[] changePrograms;
-  private final StepProgram scanProgram;
-  private final StepProgram unaskedScanProgram;
-  private final StepProgram elsewhereProgram;
-  private final StepProgram startProgram;
-  private final StepProgram[] clockConditions;
-  private final StepProgram poweredProgram;
-  private final boolean scanMayComeUnasked;
-
-  private final List<@Nullable Bound> limits = new ArrayList<>();
-  private final FieldChange.@Nullable Timing[] timings;
-  private final int dueClock;
-  private final int goalClock;
-  private final Map<Integer, Integer> clockIndex = new HashMap<>();
+  private @Nullable CompiledSteps compiled;
+  private int expanded;
+  private long[] scratch = new long[0];
+  private int[] clocksFound = new int[0];
 
   private final int[] values;
+  private final long[] packed;
   private int due;
   private int faults;
-  private final long[] packed;
-  private final BitSet quietExcept;
-  private final boolean quiet;
-  private boolean othersHappen;
 
   /** The whole step relation on the kept variables. The claim may be absent: then there is no goal. */
   KeptSystem(Reads reads, @Nullable Claim claim, Kept kept) {
@@ -99,148 +74,33 @@ final class KeptSystem implements TimedSystem {
     this.claim = claim;
     this.kept = kept;
     this.controller = model.controller();
-    this.quiet = quietExcept != null;
-    this.quietExcept = quietExcept == null ? new BitSet() : quietExcept;
-    this.faultBudget = claim == null ? 0 : claim.faultBudget();
-    this.constants = claim == null ? new BitSet() : Untouched.by(model, claim);
-    this.known = (BitSet) kept.variables().clone();
-    known.or(constants);
-    this.scanStep = model.changes().size();
-    this.elsewhereStep = scanStep + 1;
-    this.maxDue = controller.reactionQuanta() == 0 ? controller.coincident() : 1;
-    this.values = new int[model.variables().size()];
-
-    BitSet relevant = relevantChanges();
-    this.changeIds =
-        relevant.stream().filter(id -> !quiet || stirs(model.changes().get(id))).toArray();
-    this.changePrograms = new StepProgram[changeIds.length];
-    for (int i = 0; i < changeIds.length; i++) {
-      FieldChange c = model.changes().get(changeIds[i]);
-      changePrograms[i] = step(compiler().guard(c.guard()).assign(c.effects()));
-    }
-    this.scanProgram = step(compiler().assign(controller.program()));
-    this.unaskedScanProgram = anyStep(compiler().assign(controller.program()));
-    this.elsewhereProgram = anyStep(compiler());
-    this.startProgram = step(compiler().assign(model.start()));
-    this.poweredProgram = compiler().guard(controller.powered()).done();
-    this.scanMayComeUnasked = !kept.due() || kept.size() < model.variables().size();
-
-    BitSet live = liveBetweenSteps(relevant);
-    live.and(kept.variables());
-    this.stored = live.stream().toArray();
-    int[] sizes = new int[stored.length + 2];
-    for (int i = 0; i < stored.length; i++) {
-      sizes[i] = model.variable(stored[i]).size();
-    }
-    this.dueField = stored.length;
-    this.faultField = stored.length + 1;
-    sizes[dueField] = kept.due() ? maxDue + 1 : 1;
-    sizes[faultField] = faultBudget + 1;
-    this.packing = new Packing(sizes);
-    this.packed = new long[packing.words()];
-    this.watchedByScan = (BitSet) reads.visible().clone();
-    watchedByScan.and(live);
-    this.watchedByChange = (BitSet) reads.visible().clone();
-    watchedByChange.or(reads.programmed());
-    watchedByChange.and(live);
-
-    var conditions = new ArrayList<StepProgram>();
-    this.timings = new FieldChange.Timing[elsewhereStep + 1];
-    keepClocks(conditions);
-    this.dueClock = kept.due() && controller.reactionQuanta() > 0 ? limits.size() : -1;
-    if (dueClock >= 0) {
-      limits.add(Bound.at(controller.reactionQuanta()));
-    }
-    this.goalClock = claim == null ? -1 : limits.size();
-    if (claim != null) {
-      limits.add(null);
-      conditions.add(compiler().guard(claim.condition()).done());
-    }
-    this.clockConditions = conditions.toArray(StepProgram[]::new);
+    this.quietExcept = quietExcept;
+    this.steps = new KeptSteps(reads, claim, kept, quietExcept);
+    this.stored = new KeptState(reads, claim, kept, steps);
+    this.clocks = new KeptClocks(reads, claim, kept, steps);
+    this.compilation = new Compilation(this::compilable);
+    this.values = new int[model.variables().size() + kept.groups().size()];
+    this.packed = new long[stored.packing().words()];
   }
 
-  private StepCompiler compiler() {
-    return new StepCompiler(model, kept, constants);
+  private KeptSystem(KeptSystem of) {
+    this.reads = of.reads;
+    this.model = of.model;
+    this.claim = of.claim;
+    this.kept = of.kept;
+    this.controller = of.controller;
+    this.quietExcept = of.quietExcept;
+    this.steps = of.steps;
+    this.stored = of.stored;
+    this.clocks = of.clocks;
+    this.compilation = of.compilation;
+    this.values = new int[of.values.length];
+    this.packed = new long[of.packed.length];
   }
 
-  /** Adds what follows in every step, and whether the claim follows a run there. */
-  private StepProgram step(StepCompiler compiler) {
-    then(compiler);
-    if (claim != null && !claim.onlyWhile().equals(Expr.TRUE)) {
-      compiler.guard(claim.onlyWhile());
-    }
-    return compiler.done();
-  }
-
-  /**
-   * The same for steps that stand for what happens outside: also where the claim does not follow them,
-   * so that it shows that they touch what is kept.
-   */
-  private StepProgram anyStep(StepCompiler compiler) {
-    then(compiler);
-    return compiler.done();
-  }
-
-  private void then(StepCompiler compiler) {
-    compiler.assign(model.reactions());
-    if (claim != null) {
-      compiler.assign(claim.monitors());
-    }
-  }
-
-  private BitSet relevantChanges() {
-    BitSet ids = new BitSet();
-    kept.variables().stream().forEach(v -> reads.changesOf(v).forEach(c -> ids.set(c.id())));
-    reads.changesWithoutEffects().forEach(c -> ids.set(c.id()));
-    BitSet possible = new BitSet();
-    model.changes().stream()
-        .filter(c -> claim == null || claim.admits(c))
-        .forEach(c -> possible.set(c.id()));
-    ids.and(possible);
-    othersHappen = ids.cardinality() < possible.cardinality();
-    return ids;
-  }
-
-  private boolean stirs(FieldChange c) {
-    return c.timing() != null
-        || c.effects().stream().anyMatch(e -> quietExcept.get(e.variable()));
-  }
-
-  private void keepClocks(List<StepProgram> conditions) {
-    BitSet wanted = (BitSet) reads.clocksReadingNothing().clone();
-    kept.variables().stream()
-        .forEach(v -> reads.clocksReading(v).forEach(wanted::set));
-    wanted.stream()
-        .filter(c -> keepsClock(reads, c, kept.variables(), constants))
-        .forEach(
-            c -> {
-              clockIndex.put(c, limits.size());
-              limits.add(attained(model.clocks().get(c).limit()));
-              conditions.add(compiler().guard(model.clocks().get(c).running()).done());
-            });
-    for (int id : changeIds) {
-      FieldChange.Timing t = model.changes().get(id).timing();
-      if (t != null && clockIndex.containsKey(t.clock())) {
-        timings[id] =
-            new FieldChange.Timing(clockIndex.get(t.clock()), t.earliest(), t.latest());
-      }
-    }
-  }
-
-  /**
-   * A clock starts at 0, and one with the open limit 0 is there already: no time passes, but steps
-   * happen. That is what the closed limit 0 says.
-   */
-  private static @Nullable Bound attained(@Nullable Bound limit) {
-    return limit != null && limit.quanta() == 0 ? Bound.at(0) : limit;
-  }
-
-  /** Whether a clock's condition is known from these variables, and depends on them. */
-  static boolean keepsClock(Reads reads, int clock, BitSet variables, BitSet constants) {
-    BitSet read = (BitSet) reads.ofClock(clock).clone();
-    boolean depends = read.isEmpty() || read.intersects(variables);
-    read.andNot(constants);
-    return depends && isWithin(read, variables);
+  @Override
+  public KeptSystem forAnotherThread() {
+    return new KeptSystem(this);
   }
 
   static boolean isWithin(BitSet inner, BitSet outer) {
@@ -249,41 +109,32 @@ final class KeptSystem implements TimedSystem {
     return rest.isEmpty();
   }
 
-  /** Variables whose value between steps anything reads: all but those a scan always assigns first. */
-  private BitSet liveBetweenSteps(BitSet relevant) {
-    BitSet live = (BitSet) reads.visible().clone();
-    live.or(reads.of(controller.powered()));
-    model.start().forEach(a -> add(live, a));
-    model.reactions().forEach(a -> add(live, a));
-    relevant.stream().mapToObj(model.changes()::get).forEach(c -> {
-      live.or(reads.of(c.guard()));
-      c.effects().forEach(a -> add(live, a));
-    });
-    for (int c = 0; c < model.clocks().size(); c++) {
-      live.or(reads.ofClock(c));
-    }
-    if (claim != null) {
-      live.or(reads.of(claim.condition()));
-      live.or(reads.of(claim.onlyWhile()));
-      claim.monitors().forEach(a -> add(live, a));
-    } else {
-      live.or(kept.variables());
-    }
-    return live;
+  // ---- what it is made of
+
+  KeptSteps steps() {
+    return steps;
   }
 
-  private void add(BitSet live, Assignment a) {
-    live.or(reads.of(a.value()));
+  KeptState state() {
+    return stored;
+  }
+
+  KeptClocks keptClocks() {
+    return clocks;
+  }
+
+  CompilableSystem compilable() {
+    return CompilableSystem.of(model, kept, steps, stored, clocks);
   }
 
   // ---- the system as the search sees it
 
   int scanStep() {
-    return scanStep;
+    return steps.scanStep();
   }
 
   int elsewhereStep() {
-    return elsewhereStep;
+    return steps.elsewhereStep();
   }
 
   Kept kept() {
@@ -292,37 +143,37 @@ final class KeptSystem implements TimedSystem {
 
   @Override
   public int words() {
-    return packing.words();
+    return packed.length;
   }
 
   @Override
   public int clocks() {
-    return limits.size();
+    return clocks.count();
   }
 
   @Override
   public int stepCount() {
-    return elsewhereStep + 1;
+    return steps.elsewhereStep() + 1;
   }
 
   @Override
   public @Nullable Bound limit(int clock) {
-    return limits.get(clock);
+    return clocks.limit(clock);
   }
 
   @Override
   public FieldChange.@Nullable Timing timing(int step) {
-    return timings[step];
+    return clocks.timing(step);
   }
 
   @Override
   public int restarts(int step) {
-    return step == scanStep ? dueClock : -1;
+    return step == steps.scanStep() ? clocks.due() : -1;
   }
 
   @Override
   public int goalClock() {
-    return goalClock;
+    return clocks.goal();
   }
 
   @Override
@@ -348,7 +199,7 @@ final class KeptSystem implements TimedSystem {
   private void start(int variable, @Nullable BitSet leaned, Sink sink, int[] initial) {
     if (variable < 0) {
       System.arraycopy(initial, 0, values, 0, initial.length);
-      startProgram.run(
+      steps.start().run(
           values,
           leaned,
           () -> {
@@ -359,7 +210,7 @@ final class KeptSystem implements TimedSystem {
       return;
     }
     long from = model.variable(variable).initial();
-    if (quiet && !quietExcept.get(variable)) {
+    if (quietExcept != null && !quietExcept.get(variable)) {
       from = Long.lowestOneBit(from);
     }
     for (long rest = from; rest != 0; rest &= rest - 1) {
@@ -376,7 +227,7 @@ final class KeptSystem implements TimedSystem {
         kept.variables().nextSetBit(0),
         null,
         (step, s) -> {
-          if (found[0] == null && java.util.Arrays.equals(s, state)) {
+          if (found[0] == null && Arrays.equals(s, state)) {
             found[0] = initial.clone();
           }
         },
@@ -386,42 +237,70 @@ final class KeptSystem implements TimedSystem {
 
   @Override
   public void successors(long[] state, Sink sink) {
-    for (int i = 0; i < changeIds.length; i++) {
+    if (compiled == null && compilation.isWorthIt(++expanded)) {
+      compile();
+    }
+    if (compiled != null) {
+      compiled.successors(state, packed, scratch, sink, this::interpreted);
+      return;
+    }
+    for (int i = 0; i < steps.changeIds().length; i++) {
       change(i, state, null, sink);
     }
     scan(state, null, sink);
     elsewhere(state, null, sink);
   }
 
+  private void interpreted(int step, long[] state, Sink sink) {
+    successors(state, step, null, sink);
+  }
+
+  /**
+   * From here on the steps are code; what they hand out stays the same. Where groups are kept they stay
+   * as they are: those searches are small.
+   */
+  void compile() {
+    if (kept.groups().isEmpty()) {
+      use(compilation.steps());
+    }
+  }
+
+  /** Takes steps that are compiled already; they must be those of this system. */
+  void use(CompiledSteps code) {
+    compiled = code;
+    scratch = new long[code.scratchWords()];
+    clocksFound = new int[clocks.count()];
+  }
+
   /** The outcomes of one step, telling which hidden variables each leaned on. */
-  void successors(long[] state, int step, BitSet leaned, Sink sink) {
-    if (step == scanStep) {
+  void successors(long[] state, int step, @Nullable BitSet leaned, Sink sink) {
+    if (step == steps.scanStep()) {
       scan(state, leaned, sink);
-    } else if (step == elsewhereStep) {
+    } else if (step == steps.elsewhereStep()) {
       elsewhere(state, leaned, sink);
     } else {
-      change(java.util.Arrays.binarySearch(changeIds, step), state, leaned, sink);
+      change(Arrays.binarySearch(steps.changeIds(), step), state, leaned, sink);
     }
   }
 
   private void change(int index, long[] state, @Nullable BitSet leaned, Sink sink) {
     unpack(state);
-    FieldChange c = model.changes().get(changeIds[index]);
+    FieldChange c = model.changes().get(steps.changeIds()[index]);
     boolean fault = c.cause() == FieldChange.Cause.FAULT;
-    if (fault && faults == faultBudget) {
+    if (fault && faults == stored.faultBudget()) {
       return;
     }
     int dueBefore = due;
     int faultsBefore = faults;
     boolean poweredBefore = kept.due() && powered();
-    changePrograms[index].run(
+    steps.change(index).run(
         values,
         leaned,
         () -> {
-          boolean seen = differs(state, watchedByChange);
+          boolean seen = stored.differs(state, values, stored.watchedByChange());
           if (kept.due()
               && seen
-              && dueBefore == maxDue
+              && dueBefore == stored.maxDue()
               && controller.reactionQuanta() == 0
               && powered()) {
             return;
@@ -439,45 +318,45 @@ final class KeptSystem implements TimedSystem {
     if (!poweredBefore) {
       return 1;
     }
-    return seen ? Math.min(before + 1, maxDue) : before;
+    return seen ? Math.min(before + 1, stored.maxDue()) : before;
   }
 
   private void scan(long[] state, @Nullable BitSet leaned, Sink sink) {
     unpack(state);
-    if (due == 0 && (!scanMayComeUnasked || unaskedScanProgram.assignsNothing()) || !powered()) {
+    if (due == 0 && (!steps.scanMayComeUnasked() || steps.unaskedScan().assignsNothing()) || !powered()) {
       return;
     }
     boolean unasked = due == 0;
     int faultsBefore = faults;
-    (unasked ? unaskedScanProgram : scanProgram).run(
+    (unasked ? steps.unaskedScan() : steps.scan()).run(
         values,
         leaned,
         () -> {
-          due = kept.due() && differs(state, watchedByScan) && powered() ? 1 : 0;
+          due = kept.due() && stored.differs(state, values, stored.watchedByScan()) && powered() ? 1 : 0;
           faults = faultsBefore;
-          if (!unasked || scanProgram.readsHidden() || !isAsIn(state)) {
-            emit(sink, scanStep);
+          if (!unasked || steps.scan().readsHidden() || !stored.is(state, values, due, faults)) {
+            emit(sink, steps.scanStep());
           }
         });
   }
 
   private void elsewhere(long[] state, @Nullable BitSet leaned, Sink sink) {
-    if (!othersHappen || elsewhereProgram.assignsNothing()) {
+    if (!steps.elsewhereMatters()) {
       return;
     }
     unpack(state);
     int dueBefore = due;
     int faultsBefore = faults;
     boolean poweredBefore = kept.due() && powered();
-    elsewhereProgram.run(
+    steps.elsewhere().run(
         values,
         leaned,
         () -> {
-          boolean seen = differs(state, watchedByChange);
+          boolean seen = stored.differs(state, values, stored.watchedByChange());
           due = dueAfterChange(dueBefore, seen, poweredBefore);
           faults = faultsBefore;
-          if (elsewhereProgram.readsHidden() || !isAsIn(state)) {
-            emit(sink, elsewhereStep);
+          if (steps.elsewhere().readsHidden() || !stored.is(state, values, due, faults)) {
+            emit(sink, steps.elsewhereStep());
           }
         });
   }
@@ -485,131 +364,97 @@ final class KeptSystem implements TimedSystem {
   /** Whether the controller has, or may have, power in the current values. */
   private boolean powered() {
     boolean[] may = new boolean[1];
-    poweredProgram.run(values, null, () -> may[0] = true);
+    steps.powered().run(values, null, () -> may[0] = true);
     return may[0];
-  }
-
-  private boolean differs(long[] state, BitSet watched) {
-    for (int i = 0; i < stored.length; i++) {
-      if (watched.get(stored[i]) && packing.get(state, i) != values[stored[i]]) {
-        return true;
-      }
-    }
-    return false;
-  }
-
-  /** Whether nothing stored has changed. A step that changes nothing needs no edge. */
-  private boolean isAsIn(long[] state) {
-    for (int i = 0; i < stored.length; i++) {
-      if (packing.get(state, i) != values[stored[i]]) {
-        return false;
-      }
-    }
-    return packing.get(state, dueField) == due && packing.get(state, faultField) == faults;
   }
 
   @Override
   public int[] running(long[] state) {
+    if (compiled != null && compiled.knowsClocks()) {
+      int found = compiled.running(state, scratch, clocksFound);
+      return Arrays.copyOf(clocksFound, found);
+    }
     unpack(state);
-    int[] result = new int[limits.size()];
+    int[] result = new int[clocks.count()];
     int count = 0;
     int[] at = new int[1];
-    int modelClocks = clockIndex.size();
-    for (int c = 0; c < limits.size(); c++) {
-      if (c == dueClock) {
+    for (int c = 0; c < clocks.count(); c++) {
+      if (c == clocks.due()) {
         if (due > 0) {
           result[count++] = c;
         }
         continue;
       }
       at[0] = 0;
-      clockConditions[c < modelClocks ? c : modelClocks].run(values, null, () -> at[0] = 1);
+      clocks.condition(c).run(values, null, () -> at[0] = 1);
       count += at[0];
       if (at[0] == 1) {
         result[count - 1] = c;
       }
     }
-    return java.util.Arrays.copyOf(result, count);
+    return Arrays.copyOf(result, count);
   }
 
   @Override
   public boolean urgent(long[] state) {
     return kept.due()
         && controller.reactionQuanta() == 0
-        && packing.get(state, dueField) > 0;
+        && stored.due(state) > 0;
   }
 
   private void emit(Sink sink, int step) {
-    java.util.Arrays.fill(packed, 0);
-    for (int i = 0; i < stored.length; i++) {
-      packing.put(packed, i, values[stored[i]]);
-    }
-    packing.put(packed, dueField, due);
-    packing.put(packed, faultField, faults);
+    stored.pack(values, due, faults, packed);
     sink.edge(step, packed);
   }
 
   private void unpack(long[] state) {
-    for (int i = 0; i < stored.length; i++) {
-      values[stored[i]] = packing.get(state, i);
-    }
-    due = packing.get(state, dueField);
-    faults = packing.get(state, faultField);
+    stored.unpack(state, values);
+    due = stored.due(state);
+    faults = stored.faults(state);
   }
 
   /** The value a stored variable has in a packed state, or -1 if it is not stored. */
   int valueIn(long[] state, int variable) {
-    int at = java.util.Arrays.binarySearch(stored, variable);
-    return at < 0 ? -1 : packing.get(state, at);
+    return stored.value(state, variable);
+  }
+
+  /** The number by which a group that is kept here is stored, or -1 if it is not kept. */
+  int numberOf(Group group) {
+    int at = kept.groups().indexOf(group);
+    return at < 0 ? -1 : model.variables().size() + at;
+  }
+
+  /** The group stored by this number, or null if it is that of a variable. */
+  @Nullable Group group(int number) {
+    int at = number - model.variables().size();
+    return at < 0 ? null : kept.groups().get(at);
   }
 
   boolean stores(int variable) {
-    return java.util.Arrays.binarySearch(stored, variable) >= 0;
+    return stored.stores(variable);
   }
 
   int dueIn(long[] state) {
-    return packing.get(state, dueField);
+    return stored.due(state);
   }
 
   int faultsIn(long[] state) {
-    return packing.get(state, faultField);
+    return stored.faults(state);
   }
 
   /** What a clock is called in a certificate. */
   String clockName(int clock) {
-    if (clock == dueClock) {
-      return Certificate.Bound.DUE;
-    }
-    if (clock == goalClock) {
-      return Certificate.Bound.CONDITION;
-    }
-    for (Map.Entry<Integer, Integer> e : clockIndex.entrySet()) {
-      if (e.getValue() == clock) {
-        return model.clocks().get(e.getKey()).name();
-      }
-    }
-    throw new IllegalArgumentException("no clock " + clock);
+    return clocks.name(clock);
   }
 
   /** The clock of this system that is the given one of another system of the same model. */
   int clockLike(KeptSystem other, int clock) {
-    if (clock == other.dueClock) {
-      return dueClock;
-    }
-    if (clock == other.goalClock) {
-      return goalClock;
-    }
-    for (Map.Entry<Integer, Integer> e : other.clockIndex.entrySet()) {
-      if (e.getValue() == clock) {
-        return clockIndex.getOrDefault(e.getKey(), -1);
-      }
-    }
-    throw new IllegalArgumentException("no clock " + clock);
+    return clocks.like(other.clocks, clock);
   }
 
-  /** The stored variables, ascending. */
+  /** The stored variables, ascending, then the groups, numbered after all variables of the model. */
   int[] stored() {
-    return stored;
+    return stored.stored();
   }
 
   /**
@@ -617,19 +462,14 @@ final class KeptSystem implements TimedSystem {
    * lets a kept variable stay as it is for ever.
    */
   BitSet hiddenDeadlines() {
-    BitSet hidden = new BitSet();
-    for (int id : changeIds) {
-      FieldChange.Timing t = model.changes().get(id).timing();
-      if (t != null && timings[id] == null) {
-        hidden.or(reads.ofClock(t.clock()));
-      }
-    }
-    hidden.andNot(known);
+    BitSet hidden = clocks.readByMissing(steps.changeIds());
+    hidden.andNot(kept.variables());
+    hidden.andNot(steps.constants());
     return hidden;
   }
 
   /** Whether any kept variable is assigned by scans, so that keeping track of due scans means something. */
   boolean scansMatter() {
-    return !scanProgram.assignsNothing() && kept.variables().intersects(reads.programmed());
+    return !steps.scan().assignsNothing() && kept.variables().intersects(reads.programmed());
   }
 }

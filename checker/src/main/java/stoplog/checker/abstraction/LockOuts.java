@@ -22,13 +22,13 @@ import stoplog.model.Trace;
  * for a proof; and with all that the cone allows, which is more than the plant does, for a lock-out. A
  * lock-out is believed when a run of the whole plant into it has been found. Where neither decides, or
  * the cone is the plant, the whole plant is searched, which is exact. A large cone is put off until
- * {@link CoarseLockOuts} has tried.
+ * {@link CoarseLockOuts} has tried to find a lock-out and {@link WayBack} to show that there is none.
  */
 final class LockOuts {
   /** What came of it. */
   sealed interface Result {
     /** There is none. */
-    record None(KeptSystem system) implements Result {}
+    record None(Kept kept) implements Result {}
 
     /**
      * There is this one.
@@ -69,6 +69,9 @@ final class LockOuts {
       if (found != null) {
         return new Result.Found(found.trace(), found.events(), 0, found.kept());
       }
+      if (new WayBack(reads, claim, searches).isFound()) {
+        return new Result.None(Kept.everything(reads));
+      }
     }
     Result result = everything ? null : inCone(cone);
     return result == null ? whole() : result;
@@ -90,7 +93,7 @@ final class LockOuts {
     }
     int node = firstLockOut(search, recovery);
     if (node < 0) {
-      return new Result.None(system);
+      return new Result.None(system.kept());
     }
     Search.Path path = search.pathTo(node);
     for (int[] end : ends(search, recovery, node, timed)) {
@@ -126,7 +129,7 @@ final class LockOuts {
       }
       int node = firstLockOut(search, sure);
       if (node < 0) {
-        return new Result.None(system);
+        return new Result.None(system.kept());
       }
       fewest = search.levelOf(node);
     }

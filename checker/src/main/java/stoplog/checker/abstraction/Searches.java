@@ -1,5 +1,6 @@
 package stoplog.checker.abstraction;
 
+import java.time.Duration;
 import org.jspecify.annotations.Nullable;
 import stoplog.checker.explore.Budget;
 import stoplog.checker.explore.Progress;
@@ -39,6 +40,21 @@ final class Searches {
     this.claim = claim;
     this.budget = budget;
     this.progress = progress;
+  }
+
+  /** For a question that helps with this one, at a part of its cost; {@link #count} what it took. */
+  Searches share(long mostStates, Duration mostTime) {
+    long left = budget.time().toNanos() - (System.nanoTime() - startNanos);
+    Duration time = Duration.ofNanos(Math.max(0, Math.min(left, mostTime.toNanos())));
+    return new Searches(
+        claim, new Budget(Math.min(budget.states(), mostStates), budget.bytes(), time), progress);
+  }
+
+  /** Adds what a question that helped has cost. */
+  void count(Searches share) {
+    count += share.count;
+    states = Math.max(states, share.states);
+    zones = Math.max(zones, share.zones);
   }
 
   /** The deciding kind of search: its size is what the verdict reports. */

@@ -8,7 +8,6 @@ import stoplog.checker.abstraction.Decider;
 import stoplog.checker.abstraction.Reads;
 import stoplog.checker.explore.Budget;
 import stoplog.checker.explore.Progress;
-import stoplog.model.Assignment;
 import stoplog.model.Claim;
 import stoplog.model.Clock;
 import stoplog.model.Expr;
@@ -37,6 +36,7 @@ public final class Health {
   private final Model model;
   private final Reads reads;
   private final Progress progress;
+  private final Movers movers;
   private final List<Finding> findings = new ArrayList<>();
 
   /** What is amiss. */
@@ -76,6 +76,7 @@ public final class Health {
     this.model = reads.model();
     this.reads = reads;
     this.progress = progress;
+    this.movers = new Movers(reads);
   }
 
   /**
@@ -125,7 +126,8 @@ public final class Health {
     }
     BitSet stops = reads.of(clock.running());
     var guards = new ArrayList<Expr>();
-    for (FieldChange c : model.changes()) {
+    for (int id : movers.of(clock.id(), stops).stream().toArray()) {
+      FieldChange c = model.changes().get(id);
       FieldChange.Timing t = c.timing();
       boolean waits = t != null && t.clock() == clock.id();
       boolean inTime =
@@ -138,7 +140,7 @@ public final class Health {
             case PROCESS -> t != null;
             case OPERATOR, FAULT, POWER -> false;
           };
-      if (byItself && inTime && (waits || moved(c).intersects(stops))) {
+      if (byItself && inTime) {
         guards.add(c.guard());
       }
     }
@@ -154,18 +156,6 @@ public final class Health {
           "when " + clock.name() + " is due, perhaps nothing can end it",
           clock.origin());
     }
-  }
-
-  /** What a change may move, by itself and by the reactions to it. */
-  private BitSet moved(FieldChange change) {
-    BitSet moved = new BitSet();
-    change.effects().forEach(a -> moved.set(a.variable()));
-    for (Assignment r : model.reactions()) {
-      if (reads.of(r.value()).intersects(moved)) {
-        moved.set(r.variable());
-      }
-    }
-    return moved;
   }
 
   private void chatter() {

@@ -178,7 +178,7 @@ public final class Remedies {
 
   private boolean canStill(Reads changed, Claim c) {
     return switch (c.kind()) {
-      case HAZARD, RESPONSE -> true;
+      case HAZARD, NEVER, RESPONSE -> true;
       case CAN -> Decider.decide(changed, c, BUDGET, progress) instanceof Verdict.Reached;
       case ALWAYS_CAN -> Decider.decide(changed, c, BUDGET, progress) instanceof Verdict.Proved;
     };

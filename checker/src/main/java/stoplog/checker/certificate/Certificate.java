@@ -11,6 +11,7 @@ import java.util.List;
  * @param claim label of the claim
  * @param keeps names of the variables whose values the states give, ascending by index
  * @param follows names of variables that are exact within one step only, ascending by index
+ * @param groups what the states tell of several variables at once
  * @param due whether the states tell how many changes the controller has not seen
  * @param states the set
  */
@@ -20,26 +21,67 @@ public record Certificate(
     String claim,
     List<String> keeps,
     List<String> follows,
+    List<Group> groups,
     boolean due,
     List<State> states) {
   public Certificate {
     keeps = List.copyOf(keeps);
     follows = List.copyOf(follows);
+    groups = List.copyOf(groups);
     states = List.copyOf(states);
   }
+
+  /** A certificate without groups. */
+  public Certificate(
+      String plant,
+      String fingerprint,
+      String claim,
+      List<String> keeps,
+      List<String> follows,
+      boolean due,
+      List<State> states) {
+    this(plant, fingerprint, claim, keeps, follows, List.of(), due, states);
+  }
+
+  /**
+   * That at least so many of these hold. Between steps a state tells whether it is so and nothing more;
+   * within a step the members are exact once they are assigned.
+   *
+   * @param atLeast 1 or more
+   */
+  public record Group(int atLeast, List<Member> members) {
+    public Group {
+      members = List.copyOf(members);
+    }
+  }
+
+  /**
+   * That a variable has one of these values.
+   *
+   * @param values bit v stands for value v
+   */
+  public record Member(String variable, long values) {}
 
   /**
    * All states with these values and any clock readings that satisfy the bounds. A clock that runs and
    * has no bound may read anything from 0.
    *
    * @param values one for each variable of {@code keeps}
+   * @param groups one for each of the certificate's groups, whether it is so
    * @param due changes not seen, at most; 0 if the certificate does not tell
    * @param faults faults that have struck, at most
    */
-  public record State(List<Integer> values, int due, int faults, List<Bound> bounds) {
+  public record State(
+      List<Integer> values, List<Boolean> groups, int due, int faults, List<Bound> bounds) {
     public State {
       values = List.copyOf(values);
+      groups = List.copyOf(groups);
       bounds = List.copyOf(bounds);
+    }
+
+    /** A state of a certificate without groups. */
+    public State(List<Integer> values, int due, int faults, List<Bound> bounds) {
+      this(values, List.of(), due, faults, bounds);
     }
   }
 

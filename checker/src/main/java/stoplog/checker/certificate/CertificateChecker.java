@@ -3,8 +3,10 @@ package stoplog.checker.certificate;
 import java.util.ArrayList;
 import java.util.BitSet;
 import java.util.HashMap;
+import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Set;
 import org.jspecify.annotations.Nullable;
 import stoplog.model.Assignment;
 import stoplog.model.Bound;
@@ -14,7 +16,6 @@ import stoplog.model.Controller;
 import stoplog.model.Expr;
 import stoplog.model.FieldChange;
 import stoplog.model.Model;
-import stoplog.model.Untouched;
 
 /**
  * Checks a certificate: every start lies in its set, with the time that may pass after it; so does
@@ -22,119 +23,131 @@ import stoplog.model.Untouched;
  * of the set breaks the claim. Then no run breaks it, whoever made the certificate.
  *
  * <p>Variables that the certificate does not keep are unknown before every step and may have any
- * value. Clocks whose conditions read kept variables only are read exactly; other clocks say nothing:
- * their windows are taken to be open and their deadlines not to press. A scan may come when one is due,
- * and at any time if anything is unknown. Every run of the plant is among the
- * runs so described.
+ * value that leaves the groups of the certificate as its state tells. Clocks whose conditions have one
+ * value in each state, whatever the unknown is, are read exactly; other clocks say nothing: their
+ * windows are taken to be open and their deadlines not to press. A scan may come when one is due, and
+ * at any time if anything is unknown. Every run of the plant is among the runs so described.
  *
- * <p>Time is proportional to states times field changes times the ways to choose unknown values.
+ * <p>Field changes that assign nothing kept can still let the reactions to them do so. They are looked
+ * at as one step that may always happen and does not assign anything known.
+ *
+ * <p>Time is proportional to states times field changes that assign something kept times the ways to
+ * choose unknown values that more than one result reads.
  */
 public final class CertificateChecker {
   private final Model model;
   private final Claim claim;
   private final Controller controller;
   private final Certificate certificate;
-  private final List<Integer> kept = new ArrayList<>();
-  private final BitSet exact = new BitSet();
+  private final Patience patience;
+  private final Known known;
   private final List<Watch> watches = new ArrayList<>();
   private final BitSet visible = new BitSet();
   private final BitSet watched = new BitSet();
   private final int mostDue;
-  private final Choices choices;
-
-  /** What no step changes: as well known as what is kept. */
-  private final BitSet constants;
-
-  private final Map<Key, List<PlainZone>> set = new HashMap<>();
+  private final Step powered;
+  private final Map<List<Integer>, Facts> facts = new HashMap<>();
+  private final Map<List<Integer>, List<Place>> set = new LinkedHashMap<>();
+  private long checked;
 
   /** A clock that can be read exactly. */
-  private record Watch(String name, Expr running, @Nullable Bound limit, int modelClock) {}
+  private record Watch(String name, Step running, @Nullable Bound limit, int modelClock) {}
 
-  private record Key(List<Integer> values, int due, int faults) {}
+  /** What follows from the values of a state: the clocks that run, and whether scans are possible. */
+  private record Facts(List<Watch> running, boolean powered) {}
 
-  /** Thrown with the reason, a sentence without full stop. */
-  private static final class Refused extends RuntimeException {
-    Refused(String reason) {
-      super(reason, null, false, false);
+  /** The states of the set with the same values and counts. */
+  private record Place(int due, int faults, List<Watch> running, List<PlainZone> zones) {}
+
+  /** A step and how it counts; not a scan if there is a change. */
+  private record Way(
+      String text, Step step, FieldChange.@Nullable Timing timing, boolean fault, boolean scan) {}
+
+  /** Thrown when there is no time left. */
+  private static final class Impatient extends RuntimeException {
+    private static final long serialVersionUID = 1;
+
+    Impatient() {
+      super(null, null, false, false);
     }
   }
 
-  private CertificateChecker(Model model, Claim claim, Certificate certificate) {
+  /** What came of a check. */
+  public sealed interface Outcome {
+    /** The certificate proves its claim for the plant. */
+    record Stands() implements Outcome {}
+
+    /** @param why a sentence without full stop */
+    record IsRefused(String why) implements Outcome {}
+
+    /** Patience was at an end. */
+    record NotChecked() implements Outcome {}
+  }
+
+  private CertificateChecker(Model model, Claim claim, Certificate certificate, Patience patience) {
     this.model = model;
     this.claim = claim;
     this.controller = model.controller();
     this.certificate = certificate;
+    this.patience = patience;
     this.mostDue = controller.reactionQuanta() == 0 ? controller.coincident() : 1;
-    Map<String, Integer> index = model.indexByName();
-    for (String name : certificate.keeps()) {
-      kept.add(known(index, name));
-      exact.set(known(index, name));
+    this.known = new Known(model, claim, certificate);
+    this.powered = Step.of(known).toValueOf(controller.powered());
+  }
+
+  /** Checks it against the plant. */
+  public static Outcome check(Model model, Certificate certificate, Patience patience) {
+    if (!certificate.fingerprint().equals(Fingerprint.of(model))) {
+      return new Outcome.IsRefused("it was made for another plant, or for another version of this one");
     }
-    certificate.follows().forEach(name -> exact.set(known(index, name)));
-    this.constants = Untouched.by(model, claim);
-    exact.or(constants);
-    this.choices = new Choices(model, exact, constants);
+    for (Claim c : model.claims()) {
+      if (c.id().equals(certificate.claim())) {
+        return c.kind() == Claim.Kind.ALWAYS_CAN
+            ? new Outcome.IsRefused(
+                "it speaks of what can be reached, and " + c.id() + " of what always can")
+            : check(model, c, certificate, patience);
+      }
+    }
+    return new Outcome.IsRefused("the plant has no claim " + certificate.claim());
   }
 
   /**
    * @return null if the certificate proves the claim for this plant, else why not
    */
   public static @Nullable String refusal(Model model, Certificate certificate) {
-    if (!certificate.fingerprint().equals(Fingerprint.of(model))) {
-      return "it was made for another plant, or for another version of this one";
-    }
-    for (Claim c : model.claims()) {
-      if (c.id().equals(certificate.claim())) {
-        if (c.kind() == Claim.Kind.ALWAYS_CAN) {
-          return "it speaks of what can be reached, and " + c.id() + " of what always can";
-        }
-        return refusal(model, c, certificate);
-      }
-    }
-    return "the plant has no claim " + certificate.claim();
+    return check(model, certificate, Patience.ENDLESS) instanceof Outcome.IsRefused(String why)
+        ? why
+        : null;
   }
 
-  /** As {@link #refusal(Model, Certificate)}, without comparing fingerprints. */
-  static @Nullable String refusal(Model model, Claim claim, Certificate certificate) {
+  /** As {@link #check(Model, Certificate, Patience)}, without comparing fingerprints. */
+  private static Outcome check(
+      Model model, Claim claim, Certificate certificate, Patience patience) {
     try {
-      var checker = new CertificateChecker(model, claim, certificate);
-      checker.prepare();
+      var checker = new CertificateChecker(model, claim, certificate, patience);
+      checker.whatIsWatched();
       checker.readSet();
-      checker.starts();
-      checker.steps();
-      return null;
+      checker.follow();
+      return new Outcome.Stands();
     } catch (Refused e) {
-      return e.getMessage();
+      return new Outcome.IsRefused(String.valueOf(e.getMessage()));
+    } catch (Impatient _) {
+      return new Outcome.NotChecked();
     }
   }
 
-  private static int known(Map<String, Integer> index, String name) {
-    Integer id = index.get(name);
-    if (id == null) {
-      throw new Refused("the plant has no variable " + name);
+  private void press() {
+    if (!patience.lasts(checked, certificate.states().size())) {
+      throw new Impatient();
     }
-    return id;
   }
 
-  // What the model says, as far as the kept variables go
+  // What the model says, as far as the known variables go
 
-  private void prepare() {
-    BitSet keptBits = new BitSet();
-    kept.forEach(keptBits::set);
-    keptBits.or(constants);
-    for (Clock c : model.clocks()) {
-      if (within(c.running(), keptBits)) {
-        watches.add(new Watch(c.name(), c.running(), c.limit(), c.id()));
-      }
-    }
-    require(within(claim.condition(), keptBits), "it does not keep all that the claim speaks of");
+  private void whatIsWatched() {
     for (Assignment m : claim.monitors()) {
-      require(keptBits.get(m.variable()), "it does not keep what the claim remembers");
+      Refused.unless(known.kept.contains(m.variable()), "it does not keep what the claim remembers");
     }
-    require(
-        !certificate.due() || within(controller.powered(), keptBits),
-        "it does not keep what tells whether the controller has power");
-    watches.add(new Watch(Certificate.Bound.CONDITION, claim.condition(), null, -1));
     BitSet assigned = new BitSet();
     for (Assignment a : controller.program()) {
       BitSet read = reads(a.value());
@@ -142,66 +155,128 @@ public final class CertificateChecker {
       visible.or(read);
       assigned.set(a.variable());
     }
-    watched.or(readOutsideProgram());
+    model.start().forEach(a -> watched.or(reads(a.value())));
+    model.reactions().forEach(a -> watched.or(reads(a.value())));
+    for (FieldChange c : model.changes()) {
+      watched.or(reads(c.guard()));
+      c.effects().forEach(a -> watched.or(reads(a.value())));
+    }
+    model.clocks().forEach(c -> watched.or(reads(c.running())));
+    watched.or(reads(controller.powered()));
+    watched.or(reads(claim.condition()));
+    claim.monitors().forEach(a -> watched.or(reads(a.value())));
     watched.and(assigned);
     watched.or(visible);
-  }
-
-  private BitSet readOutsideProgram() {
-    BitSet read = new BitSet();
-    model.start().forEach(a -> read.or(reads(a.value())));
-    model.reactions().forEach(a -> read.or(reads(a.value())));
-    for (FieldChange c : model.changes()) {
-      read.or(reads(c.guard()));
-      c.effects().forEach(a -> read.or(reads(a.value())));
-    }
-    model.clocks().forEach(c -> read.or(reads(c.running())));
-    read.or(reads(controller.powered()));
-    read.or(reads(claim.condition()));
-    claim.monitors().forEach(a -> read.or(reads(a.value())));
-    return read;
-  }
-
-  private boolean within(Expr e, BitSet among) {
-    BitSet read = reads(e);
-    read.andNot(among);
-    return read.isEmpty();
   }
 
   private BitSet reads(Expr e) {
     return Expr.variables(e, model.definitions());
   }
 
+  /** Whether the expression has one value in each state of the set. */
+  private boolean isKnown(Expr e, Step value, Set<List<Integer>> states) {
+    BitSet unknown = reads(e);
+    unknown.andNot(known.exact);
+    return unknown.isEmpty() && states.stream().allMatch(s -> value.from(s, this::press).size() <= 1);
+  }
+
+  private Facts facts(List<Integer> told) {
+    return facts.computeIfAbsent(
+        told,
+        t ->
+            new Facts(
+                watches.stream().filter(w -> mayBe(w.running(), t)).toList(), mayBe(powered, t)));
+  }
+
+  private boolean mayBe(Step value, List<Integer> told) {
+    return value.from(told, this::press).contains(List.of(1));
+  }
+
+  /** The clocks that run, a due scan's among them. */
+  private List<Watch> running(List<Integer> told, int due) {
+    List<Watch> running = facts(told).running();
+    if (due == 0) {
+      return running;
+    }
+    var withScan = new ArrayList<>(running);
+    withScan.add(
+        new Watch(Certificate.Bound.DUE, powered, Bound.at(controller.reactionQuanta()), -1));
+    return withScan;
+  }
+
   // The set of states
 
   private void readSet() {
     for (Certificate.State s : certificate.states()) {
-      require(s.values().size() == kept.size(), "a state gives too few or too many values");
-      for (int i = 0; i < kept.size(); i++) {
-        require(
-            s.values().get(i) >= 0 && s.values().get(i) < model.variable(kept.get(i)).size(),
+      Refused.unless(
+          s.values().size() == known.kept.size() && s.groups().size() == known.groups.size(),
+          "a state gives too few or too many values");
+      for (int i = 0; i < known.kept.size(); i++) {
+        Refused.unless(
+            s.values().get(i) >= 0 && s.values().get(i) < model.variable(known.kept.get(i)).size(),
             "a state gives " + certificate.keeps().get(i) + " a value it cannot have");
       }
-      recall(s.values());
-      List<Watch> running = running(s.due());
-      PlainZone zone = PlainZone.any(running.size());
-      for (Certificate.Bound b : s.bounds()) {
-        zone = zone.and(place(running, b.upper()), place(running, b.lower()), b.quanta(), b.attained());
-      }
-      require(!zone.isEmpty(), "a state has bounds that contradict each other");
-      int condition = placeOrNone(running, Certificate.Bound.CONDITION);
-      if (condition > 0) {
-        PlainZone broken = zone.and(0, condition, -claim.forQuanta(), false);
-        require(broken.isEmpty(), "it holds a state that breaks the claim");
-      }
-      set.computeIfAbsent(new Key(s.values(), s.due(), s.faults()), k -> new ArrayList<>())
-          .add(zone);
+      set.put(Known.told(s), new ArrayList<>());
     }
+    Set<List<Integer>> states = set.keySet();
+    for (Clock c : model.clocks()) {
+      Step running = Step.of(known).toValueOf(c.running());
+      if (isKnown(c.running(), running, states)) {
+        watches.add(new Watch(c.name(), running, attained(c.limit()), c.id()));
+      }
+    }
+    Step condition = Step.of(known).toValueOf(claim.condition());
+    Refused.unless(
+        isKnown(claim.condition(), condition, states), "it does not keep all that the claim speaks of");
+    Refused.unless(
+        !certificate.due() || isKnown(controller.powered(), powered, states),
+        "it does not keep what tells whether the controller has power");
+    watches.add(new Watch(Certificate.Bound.CONDITION, condition, null, -1));
+    certificate.states().forEach(this::readState);
+  }
+
+  /** A clock starts at 0, so one with the open limit 0 is there already: no time passes, but steps happen. */
+  private static @Nullable Bound attained(@Nullable Bound limit) {
+    return limit != null && limit.quanta() == 0 ? Bound.at(0) : limit;
+  }
+
+  private void readState(Certificate.State s) {
+    press();
+    List<Integer> told = Known.told(s);
+    List<Watch> running = running(told, s.due());
+    PlainZone zone = PlainZone.any(running.size());
+    for (Certificate.Bound b : s.bounds()) {
+      // Sums of larger numbers would overflow.
+      Refused.unless(
+          Math.abs(b.quanta() / 2) <= Bound.MAX_QUANTA, "it has a bound beyond any time of a plant");
+      zone = zone.and(place(running, b.upper()), place(running, b.lower()), b.quanta(), b.attained());
+    }
+    Refused.unless(!zone.isEmpty(), "a state has bounds that contradict each other");
+    int condition = placeOrNone(running, Certificate.Bound.CONDITION);
+    if (condition > 0) {
+      PlainZone broken = zone.and(0, condition, -claim.forQuanta(), false);
+      Refused.unless(broken.isEmpty(), "it holds a state that breaks the claim");
+    }
+    Place place = placeOf(told, s.due(), s.faults());
+    if (place == null) {
+      place = new Place(s.due(), s.faults(), running, new ArrayList<>());
+      set.getOrDefault(told, new ArrayList<>()).add(place);
+    }
+    place.zones().add(zone);
+  }
+
+  private @Nullable Place placeOf(List<Integer> told, int due, int faults) {
+    for (Place p : set.getOrDefault(told, List.of())) {
+      if (p.due() == due && p.faults() == faults) {
+        return p;
+      }
+    }
+    return null;
   }
 
   private static int place(List<Watch> running, String name) {
     int found = placeOrNone(running, name);
-    require(found >= 0, "a state bounds " + name + ", which does not run there");
+    Refused.unless(found >= 0, "a state bounds " + name + ", which does not run there");
     return found;
   }
 
@@ -217,29 +292,9 @@ public final class CertificateChecker {
     return -1;
   }
 
-  private void recall(List<Integer> values) {
-    choices.forget();
-    for (int i = 0; i < kept.size(); i++) {
-      choices.set(kept.get(i), values.get(i));
-    }
-  }
-
-  /** The clocks that run in the values at hand, a due scan's among them. */
-  private List<Watch> running(int due) {
-    var running = new ArrayList<Watch>();
-    for (Watch w : watches) {
-      choices.when(w.running(), () -> running.add(w));
-    }
-    if (due > 0) {
-      running.add(
-          new Watch(
-              Certificate.Bound.DUE, Expr.TRUE, Bound.at(controller.reactionQuanta()), -1));
-    }
-    return running;
-  }
-
   /** Lets time pass, and asks that the outcome lies in the set. */
-  private void demand(PlainZone zone, List<Watch> running, int due, int faults, String what) {
+  private void demand(
+      PlainZone zone, List<Watch> running, List<Integer> told, int due, int faults, String what) {
     PlainZone now = due > 0 && controller.reactionQuanta() == 0 ? zone : zone.later();
     for (int i = 0; i < running.size(); i++) {
       Bound limit = running.get(i).limit();
@@ -250,8 +305,8 @@ public final class CertificateChecker {
     if (now.isEmpty()) {
       return;
     }
-    List<Integer> values = kept.stream().map(choices::get).toList();
-    for (PlainZone z : set.getOrDefault(new Key(values, due, faults), List.of())) {
+    Place place = placeOf(told, due, faults);
+    for (PlainZone z : place == null ? List.<PlainZone>of() : place.zones()) {
       if (now.isWithin(z)) {
         return;
       }
@@ -261,103 +316,82 @@ public final class CertificateChecker {
 
   // Starts and steps
 
-  private void starts() {
-    choices.forget();
-    start(0);
-  }
-
-  /** Chooses initial values of all variables that are exact; others stay unknown. */
-  private void start(int variable) {
-    if (variable < model.variables().size()) {
-      if (exact.get(variable)) {
-        long initial = model.variable(variable).initial();
-        for (int v = 0; v < model.variable(variable).size(); v++) {
-          if ((initial >>> v & 1) == 1) {
-            choices.set(variable, v);
-            start(variable + 1);
+  private void follow() {
+    for (List<Integer> told : then(Step.start(known).assign(model.start())).from(List.of(), this::press)) {
+      int due = scansCount() && facts(told).powered() ? 1 : 0;
+      List<Watch> running = running(told, due);
+      demand(PlainZone.zeros(running.size()), running, told, due, 0, "a start");
+    }
+    List<Way> ways = ways();
+    set.forEach(
+        (told, places) -> {
+          for (Way way : ways) {
+            Set<List<Integer>> outcomes = way.step().from(told, this::press);
+            for (Place place : places) {
+              outcomes.forEach(after -> take(way, told, place, after));
+            }
           }
-        }
-      } else {
-        start(variable + 1);
-      }
-      return;
-    }
-    choices.assign(
-        model.start(),
-        () ->
-            afterwards(
-                () -> {
-                  int due = scansCount() && powered() ? 1 : 0;
-                  List<Watch> running = running(due);
-                  demand(PlainZone.zeros(running.size()), running, due, 0, "a start");
-                }));
+          checked += places.stream().mapToInt(p -> p.zones().size()).sum();
+        });
   }
 
-  private void steps() {
-    for (Certificate.State s : certificate.states()) {
-      for (FieldChange c : model.changes()) {
-        change(s, c);
+  /** All that may happen. */
+  private List<Way> ways() {
+    var ways = new ArrayList<Way>();
+    boolean elsewhere = false;
+    for (FieldChange c : model.changes()) {
+      boolean bears =
+          c.effects().isEmpty()
+              || c.effects().stream().anyMatch(a -> known.exact.get(a.variable()));
+      if (claim.admits(c) && bears) {
+        Step step = then(Step.of(known).when(c.guard()).assign(c.effects()));
+        boolean fault = c.cause() == FieldChange.Cause.FAULT;
+        ways.add(new Way(c.text(), step, c.timing(), fault, false));
       }
-      scan(s);
+      // A fault among unknown variables is not counted: a set that counts fewer holds more runs.
+      elsewhere |= claim.admits(c) && !bears;
     }
+    if (elsewhere) {
+      Step step = then(Step.of(known));
+      ways.add(new Way("something that it does not keep", step, null, false, false));
+    }
+    if (!controller.program().isEmpty()) {
+      Step step = then(Step.of(known).when(controller.powered()).assign(controller.program()));
+      ways.add(new Way("a scan", step, null, false, true));
+    }
+    return ways;
   }
 
   /** What follows the assignments of every step. */
-  private void afterwards(Choices.Continuation then) {
-    choices.assign(model.reactions(), () -> choices.assign(claim.monitors(), then));
+  private Step then(Step step) {
+    return step.assign(model.reactions()).assign(claim.monitors()).toState();
   }
 
-  private void change(Certificate.State s, FieldChange c) {
-    // A fault among unknown variables is not counted: a set that counts fewer holds more runs.
-    boolean fault =
-        c.cause() == FieldChange.Cause.FAULT
-            && (c.effects().isEmpty()
-                || c.effects().stream().anyMatch(a -> exact.get(a.variable())));
-    if (!claim.admits(c) || (fault && s.faults() >= claim.faultBudget())) {
+  private void take(Way way, List<Integer> told, Place place, List<Integer> after) {
+    int due = way.scan() ? dueAfterScan(told, after) : dueAfterChange(told, place, after);
+    int faults = place.faults() + (way.fault() ? 1 : 0);
+    // A step that changes nothing stops no clock and starts none: what time may bring after it is what
+    // it might have brought without it. Another scan due starts its clock anew, so that is no staying.
+    boolean stays =
+        due == place.due() && faults == place.faults() && after.equals(told)
+            && !(way.scan() && due > 0);
+    boolean happens = way.scan() ? mayScan(place) : !mustScanFirst(told, place, after);
+    if (stays || !happens || faults > claim.faultBudget()) {
       return;
     }
-    recall(s.values());
-    List<Watch> before = running(s.due());
-    PlainZone zone = happening(zoneOf(s, before), before, c.timing());
-    if (zone == null) {
-      return;
+    List<Watch> running = running(after, due);
+    var from = new int[running.size()];
+    for (int i = 0; i < from.length; i++) {
+      Watch w = running.get(i);
+      boolean afresh = way.scan() && w.name().equals(Certificate.Bound.DUE);
+      from[i] = afresh ? 0 : Math.max(0, placeOrNone(place.running(), w.name()));
     }
-    boolean poweredBefore = scansCount() && powered();
-    choices.when(
-        c.guard(),
-        () ->
-            choices.assign(
-                c.effects(),
-                () ->
-                    afterwards(
-                        () -> {
-                          boolean seen = differs(s.values(), watched);
-                          if (seen && mustScanFirst(s)) {
-                            return;
-                          }
-                          int due = dueAfter(s.due(), seen, poweredBefore);
-                          int faults = s.faults() + (fault ? 1 : 0);
-                          if (!staysAsItWas(s, due, faults)) {
-                            follow(zone, before, due, faults, false, c.text());
-                          }
-                        })));
-  }
-
-  private boolean mustScanFirst(Certificate.State s) {
-    return certificate.due()
-        && controller.reactionQuanta() == 0
-        && s.due() == controller.coincident()
-        && powered();
-  }
-
-  private int dueAfter(int before, boolean seen, boolean poweredBefore) {
-    if (!scansCount() || !powered()) {
-      return 0;
+    for (PlainZone zone : place.zones()) {
+      PlainZone within = happening(zone, place.running(), way.timing());
+      if (within != null) {
+        demand(within.taking(from), running, after, due, faults, way.text());
+      }
     }
-    if (!poweredBefore) {
-      return 1;
-    }
-    return seen ? Math.min(before + 1, mostDue) : before;
   }
 
   /** The readings at which the change can happen; null if there are none, or its clock does not run. */
@@ -378,89 +412,46 @@ public final class CertificateChecker {
     return null;
   }
 
-  private void scan(Certificate.State s) {
-    recall(s.values());
-    List<Watch> before = running(s.due());
-    PlainZone zone = zoneOf(s, before);
-    // Changes of unknown variables ask for scans too; only if all are known does due tell everything.
-    boolean asked = s.due() > 0 || !certificate.due() || exact.cardinality() < model.variables().size();
-    if (controller.program().isEmpty() || !asked) {
-      return;
-    }
-    choices.when(
-        controller.powered(),
-        () ->
-            choices.assign(
-                controller.program(),
-                () ->
-                    afterwards(
-                        () -> {
-                          boolean another = differs(s.values(), visible);
-                          int due = scansCount() && another && powered() ? 1 : 0;
-                          // Another scan due starts its clock anew, so that is no staying.
-                          if (due > 0 || !staysAsItWas(s, due, s.faults())) {
-                            follow(zone, before, due, s.faults(), true, "a scan");
-                          }
-                        })));
+  /** Unknown changes ask for scans too: only if all that is watched is kept does due tell everything. */
+  private boolean mayScan(Place place) {
+    BitSet unseen = (BitSet) watched.clone();
+    unseen.andNot(known.constants);
+    known.kept.forEach(unseen::clear);
+    return place.due() > 0 || !certificate.due() || !unseen.isEmpty();
   }
 
-  private PlainZone zoneOf(Certificate.State s, List<Watch> running) {
-    PlainZone zone = PlainZone.any(running.size());
-    for (Certificate.Bound b : s.bounds()) {
-      zone = zone.and(place(running, b.upper()), place(running, b.lower()), b.quanta(), b.attained());
-    }
-    return zone;
+  private boolean mustScanFirst(List<Integer> told, Place place, List<Integer> after) {
+    return certificate.due()
+        && controller.reactionQuanta() == 0
+        && place.due() == controller.coincident()
+        && differs(told, after, watched)
+        && facts(after).powered();
   }
 
-  /**
-   * Whether a step has changed nothing that is kept. Then no clock stops or starts either, and what
-   * time may bring after it is what it might have brought without it, from the step before.
-   */
-  private boolean staysAsItWas(Certificate.State s, int due, int faults) {
-    if (due != s.due() || faults != s.faults()) {
-      return false;
+  private int dueAfterChange(List<Integer> told, Place place, List<Integer> after) {
+    if (!scansCount() || !facts(after).powered()) {
+      return 0;
     }
-    for (int i = 0; i < kept.size(); i++) {
-      if (s.values().get(i) != choices.get(kept.get(i))) {
-        return false;
-      }
+    if (!facts(told).powered()) {
+      return 1;
     }
-    return true;
+    return differs(told, after, watched) ? Math.min(place.due() + 1, mostDue) : place.due();
   }
 
-  private void follow(
-      PlainZone zone, List<Watch> before, int due, int faults, boolean scan, String what) {
-    List<Watch> after = running(due);
-    var from = new ArrayList<Integer>();
-    for (Watch w : after) {
-      boolean afresh = scan && w.name().equals(Certificate.Bound.DUE);
-      from.add(afresh ? 0 : Math.max(0, before.indexOf(w) + 1));
-    }
-    demand(zone.taking(from), after, due, faults, what);
+  private int dueAfterScan(List<Integer> told, List<Integer> after) {
+    return scansCount() && differs(told, after, visible) && facts(after).powered() ? 1 : 0;
   }
 
   private boolean scansCount() {
     return certificate.due() && !controller.program().isEmpty();
   }
 
-  private boolean powered() {
-    boolean[] may = new boolean[1];
-    choices.when(controller.powered(), () -> may[0] = true);
-    return may[0];
-  }
-
-  private boolean differs(List<Integer> before, BitSet among) {
-    for (int i = 0; i < kept.size(); i++) {
-      if (among.get(kept.get(i)) && before.get(i) != choices.get(kept.get(i))) {
+  private boolean differs(List<Integer> before, List<Integer> after, BitSet among) {
+    for (int i = 0; i < known.kept.size(); i++) {
+      if (among.get(known.kept.get(i)) && !before.get(i).equals(after.get(i))) {
         return true;
       }
     }
     return false;
-  }
-
-  private static void require(boolean holds, String otherwise) {
-    if (!holds) {
-      throw new Refused(otherwise);
-    }
   }
 }

@@ -7,32 +7,33 @@ import java.util.List;
  * The text form of a certificate: UTF-8 lines, the last of which seals the ones before.
  *
  * <pre>
- * stoplog proof 1
+ * stoplog proof 2
  * plant Marram Point water skid
  * model sha256 …
  * claim H-01
  * keeps FV-101 P-201
  * follows P-201.trip1
+ * group 1 ALARM-1.latch=1 ALARM-2.state=1,2
  * scans counted
- * state 0 2 due 0 faults 0
+ * state 0 2 group 1 due 0 faults 0
  *   P-201.starting - 0 <= 15000
  *   0 - P-201.starting < -10
  * seal sha256 …
  * </pre>
  *
- * <p>Names of clocks may hold spaces, so a bound is parted by {@code " - "} and its comparison sign.
+ * <p>A group is so many of the members that follow, each with the values that count. Names of clocks
+ * may hold spaces, so a bound is parted by {@code " - "} and its comparison sign.
  * The seal guards against damage, not against forgery: a forged certificate has to convince {@link
  * CertificateChecker}, and one that does is a proof.
  */
 public final class CertificateText {
-  private static final String FIRST_LINE = "stoplog proof 1";
-  private static final String SEAL = "seal sha256 ";
+  private static final String FIRST_LINE = "stoplog proof 2";
 
   /** The text is no whole certificate; the message is a sentence without full stop. */
   public static final class Damaged extends Exception {
     private static final long serialVersionUID = 1;
 
-    Damaged(String message) {
+    public Damaged(String message) {
       super(message);
     }
   }
@@ -48,16 +49,24 @@ public final class CertificateText {
     line(text, "claim " + c.claim());
     line(text, "keeps" + words(c.keeps()));
     line(text, "follows" + words(c.follows()));
+    for (Certificate.Group g : c.groups()) {
+      var members = g.members().stream().map(m -> m.variable() + "=" + numbers(m.values()));
+      line(text, "group " + g.atLeast() + words(members.toList()));
+    }
     line(text, c.due() ? "scans counted" : "scans at any time");
     for (Certificate.State s : c.states()) {
-      line(text, "state" + words(s.values()) + " due " + s.due() + " faults " + s.faults());
+      String values = words(s.values());
+      for (boolean group : s.groups()) {
+        values += " group " + (group ? 1 : 0);
+      }
+      line(text, "state" + values + " due " + s.due() + " faults " + s.faults());
       for (Certificate.Bound b : s.bounds()) {
         line(
             text,
             "  " + b.upper() + " - " + b.lower() + (b.attained() ? " <= " : " < ") + b.quanta());
       }
     }
-    return text + SEAL + Fingerprint.of(text.toString()) + "\n";
+    return Seal.on(text.toString());
   }
 
   private static void line(StringBuilder text, String line) {
@@ -70,15 +79,25 @@ public final class CertificateText {
     return text.toString();
   }
 
-  /** The certificate. */
-  public static Certificate read(String text) throws Damaged {
-    int seal = text.lastIndexOf(SEAL);
-    String sealed = seal < 0 ? "" : text.substring(0, seal);
-    if (seal < 0 || !text.substring(seal).equals(SEAL + Fingerprint.of(sealed) + "\n")) {
-      throw new Damaged("it is no certificate, or was changed after it was made");
+  private static String numbers(long set) {
+    var numbers = new ArrayList<String>();
+    for (int v = 0; v < Long.SIZE; v++) {
+      if ((set >>> v & 1) == 1) {
+        numbers.add(Integer.toString(v));
+      }
     }
+    return String.join(",", numbers);
+  }
+
+  /** The certificate. Every certificate has one text: any other that says the same is refused. */
+  public static Certificate read(String text) throws Damaged {
+    String sealed = Seal.off(text);
     try {
-      return new Reader(sealed.split("\n", -1)).read();
+      Certificate read = new Reader(sealed.split("\n", -1)).read();
+      if (!write(read).equals(text)) {
+        throw new Damaged("it is not written as certificates are");
+      }
+      return read;
     } catch (NumberFormatException | IndexOutOfBoundsException e) {
       throw new Damaged("it is sealed but does not read as a certificate");
     }
@@ -101,27 +120,49 @@ public final class CertificateText {
       String claim = after("claim ");
       List<String> keeps = list(after("keeps"));
       List<String> follows = list(after("follows"));
+      var groups = new ArrayList<Certificate.Group>();
+      while (lines[at].startsWith("group ")) {
+        groups.add(group(list(after("group "))));
+      }
       boolean due = after("scans ").equals("counted");
       var states = new ArrayList<Certificate.State>();
       while (at < lines.length - 1) {
-        states.add(state(keeps.size()));
+        states.add(state(keeps.size(), groups.size()));
       }
-      return new Certificate(plant, fingerprint, claim, keeps, follows, due, states);
+      return new Certificate(plant, fingerprint, claim, keeps, follows, groups, due, states);
     }
 
-    private Certificate.State state(int count) throws Damaged {
+    private static Certificate.Group group(List<String> words) {
+      var members = new ArrayList<Certificate.Member>();
+      for (String word : words.subList(1, words.size())) {
+        int equals = word.lastIndexOf('=');
+        long set = 0;
+        for (String value : word.substring(equals + 1).split(",")) {
+          set |= 1L << Integer.parseInt(value);
+        }
+        members.add(new Certificate.Member(word.substring(0, equals), set));
+      }
+      return new Certificate.Group(Integer.parseInt(words.getFirst()), members);
+    }
+
+    private Certificate.State state(int count, int groupCount) throws Damaged {
       List<String> words = list(after("state"));
       var values = new ArrayList<Integer>();
       for (int i = 0; i < count; i++) {
         values.add(Integer.parseInt(words.get(i)));
       }
-      int due = Integer.parseInt(words.get(count + 1));
-      int faults = Integer.parseInt(words.get(count + 3));
+      var groups = new ArrayList<Boolean>();
+      for (int i = 0; i < groupCount; i++) {
+        groups.add(words.get(count + 1 + 2 * i).equals("1"));
+      }
+      int after = count + 2 * groupCount;
+      int due = Integer.parseInt(words.get(after + 1));
+      int faults = Integer.parseInt(words.get(after + 3));
       var bounds = new ArrayList<Certificate.Bound>();
       while (lines[at].startsWith("  ")) {
         bounds.add(bound(lines[at++].substring(2)));
       }
-      return new Certificate.State(values, due, faults, bounds);
+      return new Certificate.State(values, groups, due, faults, bounds);
     }
 
     private static Certificate.Bound bound(String line) throws Damaged {

@@ -31,7 +31,8 @@ public final class Fingerprint {
         m.controller(), m.start(), m.reactions(), claims, m.inhibits(), m.indications());
   }
 
-  static String of(String text) {
+  /** Of any text. */
+  public static String of(String text) {
     try {
       byte[] digest =
           MessageDigest.getInstance("SHA-256").digest(text.getBytes(StandardCharsets.UTF_8));

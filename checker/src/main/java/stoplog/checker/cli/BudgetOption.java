@@ -8,8 +8,10 @@ import java.util.Map;
 import picocli.CommandLine;
 import stoplog.checker.explore.Budget;
 
-/** Reads {@code states=2000000,memory=4GB,time=10min}; parts left out keep their standard value. */
-final class BudgetOption implements CommandLine.ITypeConverter<Budget> {
+/**
+ * Reads {@code states=2000000,memory=4GB,time=10min,total=1h}; parts left out keep their standard value.
+ */
+final class BudgetOption implements CommandLine.ITypeConverter<Limits> {
   private static final long MOST_STATES = 500_000_000;
   private static final Map<String, Long> MEMORY_UNITS =
       Map.of("kB", 1L << 10, "MB", 1L << 20, "GB", 1L << 30);
@@ -19,8 +21,9 @@ final class BudgetOption implements CommandLine.ITypeConverter<Budget> {
 
   /** @throws CommandLine.TypeConversionException with a sentence for the user */
   @Override
-  public Budget convert(String text) {
+  public Limits convert(String text) {
     Budget budget = Budget.standard();
+    Duration total = null;
     var seen = new HashSet<String>();
     for (String part : text.split(",", -1)) {
       int equals = part.indexOf('=');
@@ -29,26 +32,30 @@ final class BudgetOption implements CommandLine.ITypeConverter<Budget> {
       if (!seen.add(name)) {
         throw wrong(name + " is given twice");
       }
-      budget =
-          switch (name) {
-            case "states" ->
+      switch (name) {
+        case "states" ->
+            budget =
                 new Budget(
                     number(name, value, NO_UNIT, MOST_STATES), budget.bytes(), budget.time());
-            case "memory" ->
+        case "memory" ->
+            budget =
                 new Budget(
                     budget.states(),
                     number(name, value, MEMORY_UNITS, Long.MAX_VALUE),
                     budget.time());
-            case "time" ->
-                new Budget(
-                    budget.states(),
-                    budget.bytes(),
-                    Duration.ofMillis(number(name, value, TIME_UNITS, Long.MAX_VALUE / 1_000_000)));
-            default ->
-                throw wrong("\"" + part + "\" is none of states=NUMBER, memory=SIZE, time=DURATION");
-          };
+        case "time" -> budget = new Budget(budget.states(), budget.bytes(), duration(name, value));
+        case "total" -> total = duration(name, value);
+        default ->
+            throw wrong(
+                "\"" + part
+                    + "\" is none of states=NUMBER, memory=SIZE, time=DURATION, total=DURATION");
+      }
     }
-    return budget;
+    return new Limits(budget, total, seen);
+  }
+
+  private static Duration duration(String name, String value) {
+    return Duration.ofMillis(number(name, value, TIME_UNITS, Long.MAX_VALUE / 1_000_000));
   }
 
   private static long number(String name, String value, Map<String, Long> units, long most) {

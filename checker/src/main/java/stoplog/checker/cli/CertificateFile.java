@@ -23,12 +23,19 @@ final class CertificateFile {
   }
 
   static void write(Path file, Certificate certificate) throws IOException {
-    WholeFile.write(file, CertificateText.write(certificate).getBytes(StandardCharsets.UTF_8));
+    write(file, CertificateText.write(certificate));
+  }
+
+  static void write(Path file, String text) throws IOException {
+    WholeFile.write(file, text.getBytes(StandardCharsets.UTF_8));
   }
 
   /** Bytes that are no UTF-8 are no certificate: read leniently, a damaged one might look whole. */
   static Certificate read(byte[] bytes) throws CertificateText.Damaged, CharacterCodingException {
-    return CertificateText.read(
-        StandardCharsets.UTF_8.newDecoder().decode(ByteBuffer.wrap(bytes)).toString());
+    return CertificateText.read(text(bytes));
+  }
+
+  static String text(byte[] bytes) throws CharacterCodingException {
+    return StandardCharsets.UTF_8.newDecoder().decode(ByteBuffer.wrap(bytes)).toString();
   }
 }

@@ -13,7 +13,9 @@ import picocli.CommandLine.Command;
 import picocli.CommandLine.Option;
 import picocli.CommandLine.Parameters;
 import stoplog.checker.certificate.Certificate;
-import stoplog.checker.explore.Budget;
+import stoplog.checker.certificate.CertificateText;
+import stoplog.checker.evidence.RunText;
+import stoplog.checker.report.Answer;
 import stoplog.checker.report.CheckJson;
 import stoplog.checker.report.CheckRun;
 import stoplog.checker.report.CheckText;
@@ -27,6 +29,7 @@ import stoplog.dsl.PlantReader;
 import stoplog.dsl.Reading;
 import stoplog.model.Claim;
 import stoplog.model.Model;
+import stoplog.model.Verdict;
 import stoplog.source.SourceFile;
 
 /** {@code stoplog check}: reads a plant, decides its claims, reports. */
@@ -115,8 +118,9 @@ final class CheckCommand implements Callable<Integer> {
           "The most that one claim may take, such as states=2000000,memory=4GB,time=10min. Parts left"
               + " out keep their standard: 20 million states, half of the memory stoplog may use,"
               + " 5 minutes. Claims decided at a time share the memory; one that needs more than its"
-              + " share is decided again with all of it.")
-  private @Nullable Budget budget;
+              + " share is decided again with all of it. total=30min is the time for all claims and"
+              + " scenarios together; those not reached by then are undecided.")
+  private @Nullable Limits limits;
 
   @Option(
       names = "--threads",
@@ -130,16 +134,31 @@ final class CheckCommand implements Callable<Integer> {
       names = "--certificate",
       paramLabel = "FILE",
       description =
-          "Write the proof of the one claim asked about to this file, for \"stoplog verify\".")
+          "Write the proof of the one claim asked about, or the run that was found, to this file, for"
+              + " \"stoplog verify\".")
   private @Nullable Path certificate;
 
   @Option(
       names = "--verify-proofs",
       description =
           "Have every proof checked a second time by other means, from its certificate alone, and"
-              + " mark its line. May take very much longer; no budget limits it. Proofs that something"
-              + " can always be have no certificate yet; their lines say so.")
+              + " mark its line. The time of --budget holds for the proof and again for its check: a"
+              + " proof not checked by then is undecided. Proofs that something can always be have no"
+              + " certificate yet; their lines say so.")
   private boolean verifying;
+
+  @Option(
+      names = "--ledger",
+      paramLabel = "FILE",
+      description =
+          "Keep in this file what each proof stands on, and decide again only what a change of the"
+              + " plant touches: lines of proofs that stand as they were say \"as before\". Findings are"
+              + " decided anew in each run. The file is made if it is not there; one that is damaged or"
+              + " of another plant or version is not used.")
+  private @Nullable Path ledgerFile;
+
+  private @Nullable Ledger ledger;
+  private boolean ledgerWritable = true;
 
   @Option(
       names = "--no-remedies",
@@ -176,16 +195,18 @@ final class CheckCommand implements Callable<Integer> {
     if (model == null) {
       return refuse(file, diagnostics);
     }
-    if (!threadsMakeSense() || !certificateMakesSense() || !askedMakesSense(reading)) {
+    if (!threadsMakeSense() || !ledgerMakesSense() || !certificateMakesSense() || !askedMakesSense(reading)) {
       return ExitStatus.WRONG_INPUT;
     }
     List<Claim> claims = model.claims().stream().filter(c -> asked(c.id())).toList();
     if (!certifiable(claims)) {
       return ExitStatus.WRONG_INPUT;
     }
+    openLedger(model);
+    Deciding.Wishes wishes = wishes();
     var playing =
-        new Playing(reading.scenarios().stream().filter(s -> asked(s.id())).toList(), wishes());
-    var deciding = new Deciding(model, claims, wishes());
+        new Playing(reading.scenarios().stream().filter(s -> asked(s.id())).toList(), wishes);
+    var deciding = new Deciding(model, claims, wishes);
     var progress =
         new ProgressLine(
             surroundings.err(), surroundings.errIsTerminal(), interruption::asked);
@@ -199,19 +220,51 @@ final class CheckCommand implements Callable<Integer> {
     deciding.run(engine, progress);
     concerns = Examination.of(engine, deciding.answers(), !claimIds.isEmpty(), progress);
     return interruption.mayReport()
-        ? writeCertificate(deciding, report(name, model, playing, deciding, diagnostics))
+        ? writeLedger(
+            model,
+            writeCertificate(deciding, report(name, model, playing, deciding, diagnostics)))
         : ExitStatus.UNDECIDED;
+  }
+
+  private void openLedger(Model model) {
+    Path file = ledgerFile;
+    if (file != null) {
+      Ledger.Opened opened = Ledger.open(file, model);
+      ledger = opened.ledger();
+      ledgerWritable = !opened.foreign();
+      if (opened.ignored() != null) {
+        surroundings.err().println("stoplog: note: " + file + " is not used: " + opened.ignored());
+      }
+    }
+  }
+
+  /** The status that comes of it: writing that fails is a fault of the command given. */
+  private int writeLedger(Model model, int status) {
+    Path file = ledgerFile;
+    if (file == null || ledger == null || !ledgerWritable) {
+      return status;
+    }
+    try {
+      ledger.write(file, model);
+      return status;
+    } catch (IOException _) {
+      return Stoplog.complain(
+          surroundings, file + ": the ledger cannot be written", ExitStatus.WRONG_INPUT);
+    }
   }
 
   private Deciding.Wishes wishes() {
     int processors = Runtime.getRuntime().availableProcessors();
+    Limits spend = limits == null ? Limits.standard() : limits;
     return new Deciding.Wishes(
         whole,
-        budget == null ? Budget.standard() : budget,
+        spend.claim(),
         threads == null ? processors : threads,
         certificate != null,
         verifying,
-        !noRemedies);
+        !noRemedies,
+        new TotalTime(spend.total()),
+        ledger);
   }
 
   private boolean certificateMakesSense() {
@@ -232,15 +285,28 @@ final class CheckCommand implements Callable<Integer> {
     return objection == null;
   }
 
+  private boolean ledgerMakesSense() {
+    Path to = ledgerFile;
+    String objection = to == null ? null : CertificateFile.objection(to);
+    if (objection != null) {
+      Stoplog.complain(surroundings, to + ": " + objection, ExitStatus.WRONG_INPUT);
+    }
+    return objection == null;
+  }
+
   /** Says so at once where no certificate can come of it, before any time is spent. */
   private boolean certifiable(List<Claim> claims) {
-    if (certificate == null || claims.getFirst().kind() != Claim.Kind.ALWAYS_CAN) {
+    boolean scenario = claims.isEmpty();
+    if (certificate == null
+        || (!scenario && claims.getFirst().kind() != Claim.Kind.ALWAYS_CAN)) {
       return true;
     }
     Stoplog.complain(
         surroundings,
-        "no certificate can be written for " + claims.getFirst().id()
-            + ": a proof that something can always be has no certificate yet",
+        "no certificate can be written for " + claimIds.getFirst() + ": "
+            + (scenario
+                ? "it is a scenario"
+                : "what can always be has no certificate, neither a proof nor a lock-out"),
         ExitStatus.WRONG_INPUT);
     return false;
   }
@@ -251,18 +317,29 @@ final class CheckCommand implements Callable<Integer> {
     if (to == null) {
       return status;
     }
-    Certificate proof = deciding.certificate();
-    if (proof == null) {
+    String text = certificate(deciding);
+    if (text == null) {
       return Stoplog.complain(
-          surroundings, "no certificate is written: there is no proof", status);
+          surroundings, "no certificate is written: there is neither proof nor run", status);
     }
     try {
-      CertificateFile.write(to, proof);
+      CertificateFile.write(to, text);
       return status;
     } catch (IOException _) {
       return Stoplog.complain(
           surroundings, to + ": the certificate cannot be written", ExitStatus.WRONG_INPUT);
     }
+  }
+
+  /** The text of the one that shows what the report says, or null. */
+  private @Nullable String certificate(Deciding deciding) {
+    Certificate proof = deciding.certificate();
+    Answer answer = Examination.voided(deciding.answers(), concerns).getFirst();
+    return switch (answer.verdict()) {
+      case Verdict.Reached r -> RunText.write(deciding.model(), answer.claim(), r.trace());
+      case Verdict.Proved _ -> proof == null ? null : CertificateText.write(proof);
+      case Verdict.Undecided _ -> null;
+    };
   }
 
   private boolean threadsMakeSense() {

@@ -5,10 +5,12 @@ import java.util.List;
 import java.util.concurrent.atomic.AtomicInteger;
 import org.jspecify.annotations.Nullable;
 import stoplog.checker.abstraction.Decider;
+import stoplog.checker.abstraction.Grounds;
 import stoplog.checker.analyse.Remedies;
 import stoplog.checker.certificate.Certificate;
 import stoplog.checker.certificate.CertificateChecker;
 import stoplog.checker.explore.Budget;
+import stoplog.checker.explore.Progress;
 import stoplog.checker.reference.Replay;
 import stoplog.checker.reference.Replayed;
 import stoplog.checker.report.Answer;
@@ -53,6 +55,8 @@ final class Deciding {
    * @param certificate whether to keep the certificate of the last proof
    * @param verifying whether to have the certificate of every proof checked
    * @param remedies whether to look for interlocks that would stop a hazard found
+   * @param total the time for all claims together
+   * @param ledger the proofs of earlier runs, and of this one; null for none
    */
   record Wishes(
       boolean whole,
@@ -60,7 +64,24 @@ final class Deciding {
       int threads,
       boolean certificate,
       boolean verifying,
-      boolean remedies) {}
+      boolean remedies,
+      TotalTime total,
+      @Nullable Ledger ledger) {
+    /** Without a limit on the time for all claims. */
+    Wishes(
+        boolean whole,
+        Budget budget,
+        int threads,
+        boolean certificate,
+        boolean verifying,
+        boolean remedies) {
+      this(whole, budget, threads, certificate, verifying, remedies, new TotalTime(null), null);
+    }
+
+    private String whyNotReached() {
+      return total.over() ? TotalTime.USED_UP : "interrupted";
+    }
+  }
 
   Deciding(Model model, List<Claim> claims, Wishes wishes) {
     this.model = model;
@@ -71,20 +92,24 @@ final class Deciding {
     this.shortOfMemory = new boolean[claims.size()];
   }
 
+  Model model() {
+    return model;
+  }
+
   void run(Engine engine, ProgressLine progress) {
     int workers = Math.min(wishes.threads(), claims.size());
     var next = new AtomicInteger();
     Runnable work =
         () -> {
           int claim = next.getAndIncrement();
-          while (claim < claims.size() && !progress.stopped()) {
+          while (claim < claims.size() && !progress.stopped() && !wishes.total().over()) {
             decide(engine, claim, workers, progress);
             claim = next.getAndIncrement();
           }
         };
     sideBySide(work, workers);
     for (int claim = 0; claim < claims.size() && workers > 1 && !progress.stopped(); claim++) {
-      if (shortOfMemory[claim]) {
+      if (shortOfMemory[claim] && !wishes.total().over()) {
         decide(engine, claim, 1, progress);
       }
     }
@@ -113,7 +138,7 @@ final class Deciding {
 
   private void decide(Engine engine, int index, int sharers, ProgressLine progress) {
     Claim claim = claims.get(index);
-    Budget all = wishes.budget();
+    Budget all = wishes.total().within(wishes.budget());
     var budget = new Budget(all.states(), Math.max(1, all.bytes() / sharers), all.time());
     Answer answer;
     Throwable fault = null;
@@ -139,16 +164,19 @@ final class Deciding {
     }
   }
 
-  private Answer answer(Engine engine, Claim claim, Budget budget, ProgressLine progress) {
+  private Answer answer(Engine engine, Claim claim, Budget budget, ProgressLine line) {
+    Progress progress = wishes.total().stopping(line);
     boolean certifying = wishes.certificate() || wishes.verifying();
-    Decider.Decision decision =
-        certifying
-            ? engine.certified(claim, wishes.whole(), budget, progress)
-            : new Decider.Decision(
-                engine.decide(claim, wishes.whole(), budget, progress), null);
+    Verdict carried = certifying ? null : carried(engine, claim);
+    if (carried != null) {
+      return new Answer(claim, carried, null, List.of(), Answer.ProofCheck.AS_BEFORE);
+    }
+    Decider.Decision decision = decision(engine, claim, certifying, budget, progress);
     Verdict verdict = decision.verdict();
     if (verdict instanceof Verdict.Undecided u && progress.stopped()) {
-      verdict = new Verdict.Undecided("interrupted", u.covered(), u.kept(), u.effort());
+      verdict =
+          new Verdict.Undecided(
+              line.stopped() ? "interrupted" : TotalTime.USED_UP, u.covered(), u.kept(), u.effort());
     }
     var checked = Answer.ProofCheck.NOT_WANTED;
     boolean certifiable = claim.kind() != Claim.Kind.ALWAYS_CAN;
@@ -161,7 +189,10 @@ final class Deciding {
         throw new IllegalStateException("there is no certificate for " + claim.id());
       }
       if (wishes.verifying()) {
-        verify(claim, proof);
+        var time = new CheckingTime(claim.id(), wishes.budget().time(), wishes.total(), line);
+        if (!stands(claim, proof, time)) {
+          return undecided(claim, "proved, but its certificate is not checked: " + time.why());
+        }
         checked = Answer.ProofCheck.STANDS;
       }
       if (wishes.certificate()) {
@@ -174,7 +205,32 @@ final class Deciding {
         claim, verdict, story(claim, verdict), remedies(claim, verdict, progress), checked);
   }
 
-  private List<String> remedies(Claim claim, Verdict verdict, ProgressLine progress) {
+  private Decider.Decision decision(
+      Engine engine, Claim claim, boolean certifying, Budget budget, Progress progress) {
+    Ledger ledger = wishes.ledger();
+    if (ledger == null || wishes.whole()) {
+      return certifying
+          ? engine.certified(claim, wishes.whole(), budget, progress)
+          : new Decider.Decision(engine.decide(claim, wishes.whole(), budget, progress), null);
+    }
+    Decider.Decision decision = engine.recorded(claim, certifying, budget, progress);
+    if (decision.grounds() != null && decision.verdict() instanceof Verdict.Proved p) {
+      ledger.put(
+          claim.id(),
+          new Grounds.Proof(
+              decision.grounds(), p.longestQuanta(), p.effort().states(), p.effort().zones()));
+    }
+    return decision;
+  }
+
+  /** The proof of an earlier run, if it still stands. */
+  private @Nullable Verdict carried(Engine engine, Claim claim) {
+    Ledger ledger = wishes.ledger();
+    Grounds.Proof earlier = ledger == null || wishes.whole() ? null : ledger.proof(claim.id());
+    return earlier == null ? null : engine.carried(claim, earlier);
+  }
+
+  private List<String> remedies(Claim claim, Verdict verdict, Progress progress) {
     return wishes.remedies()
             && verdict instanceof Verdict.Reached reached
             && claim.kind() == Claim.Kind.HAZARD
@@ -182,12 +238,15 @@ final class Deciding {
         : List.of();
   }
 
-  private void verify(Claim claim, Certificate proof) {
-    String refusal = CertificateChecker.refusal(model, proof);
-    if (refusal != null) {
-      throw new IllegalStateException(
-          "the certificate made for " + claim.id() + " is refused: " + refusal);
-    }
+  /** False if there was no time to find out. */
+  private boolean stands(Claim claim, Certificate proof, CheckingTime time) {
+    return switch (CertificateChecker.check(model, proof, time)) {
+      case CertificateChecker.Outcome.Stands() -> true;
+      case CertificateChecker.Outcome.NotChecked() -> false;
+      case CertificateChecker.Outcome.IsRefused(String why) ->
+          throw new IllegalStateException(
+              "the certificate made for " + claim.id() + " is refused: " + why);
+    };
   }
 
   private @Nullable Story story(Claim claim, Verdict verdict) {
@@ -207,7 +266,7 @@ final class Deciding {
     var answers = new ArrayList<Answer>();
     for (int i = 0; i < decided.length; i++) {
       Answer answer = decided[i];
-      answers.add(answer == null ? undecided(claims.get(i), "interrupted") : answer);
+      answers.add(answer == null ? undecided(claims.get(i), wishes.whyNotReached()) : answer);
     }
     return answers;
   }

@@ -3,6 +3,7 @@ package stoplog.checker.cli;
 import java.util.List;
 import org.jspecify.annotations.Nullable;
 import stoplog.checker.abstraction.Decider;
+import stoplog.checker.abstraction.Grounds;
 import stoplog.checker.abstraction.Reads;
 import stoplog.checker.analyse.Health;
 import stoplog.checker.explore.Budget;
@@ -23,6 +24,23 @@ interface Engine {
   default Decider.Decision certified(
       Claim claim, boolean whole, Budget budget, Progress progress) {
     return new Decider.Decision(decide(claim, whole, budget, progress), null);
+  }
+
+  /**
+   * The same, not of the whole model, with what a proof stands on.
+   *
+   * @param certified whether a certificate is wanted too
+   */
+  default Decider.Decision recorded(
+      Claim claim, boolean certified, Budget budget, Progress progress) {
+    return certified
+        ? certified(claim, false, budget, progress)
+        : new Decider.Decision(decide(claim, false, budget, progress), null);
+  }
+
+  /** The earlier proof if it holds for this model without a search; null if not. */
+  default Verdict.@Nullable Proved carried(Claim claim, Grounds.Proof earlier) {
+    return null;
   }
 
   /**
@@ -51,6 +69,17 @@ interface Engine {
         return whole
             ? Decider.decideWholeCertified(reads, claim, budget, progress)
             : Decider.decideCertified(reads, claim, budget, progress);
+      }
+
+      @Override
+      public Decider.Decision recorded(
+          Claim claim, boolean certified, Budget budget, Progress progress) {
+        return Decider.decideRecorded(reads, claim, certified, budget, progress);
+      }
+
+      @Override
+      public Verdict.@Nullable Proved carried(Claim claim, Grounds.Proof earlier) {
+        return Grounds.carried(reads, claim, earlier);
       }
 
       @Override

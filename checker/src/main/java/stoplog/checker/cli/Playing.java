@@ -24,12 +24,13 @@ final class Playing {
     this.scenarios = List.copyOf(scenarios);
     this.wishes =
         new Deciding.Wishes(
-            wishes.whole(), wishes.budget(), wishes.threads(), false, false, false);
+            wishes.whole(), wishes.budget(), wishes.threads(), false, false, false,
+            wishes.total(), null);
   }
 
   void run(Function<Model, Engine> engines, ProgressLine progress) {
     for (Scenario s : scenarios) {
-      if (progress.stopped()) {
+      if (progress.stopped() || wishes.total().over()) {
         return;
       }
       Played one = play(s, engines, progress);
@@ -65,8 +66,9 @@ final class Playing {
   synchronized List<Played> played() {
     var all = new ArrayList<>(played);
     for (Scenario s : scenarios.subList(played.size(), scenarios.size())) {
-      var interrupted = new Verdict.Undecided("interrupted", 0, List.of(), NONE);
-      all.add(new Played(s, new Answer(s.course(), interrupted, null), List.of()));
+      String why = wishes.total().over() ? TotalTime.USED_UP : "interrupted";
+      var notReached = new Verdict.Undecided(why, 0, List.of(), NONE);
+      all.add(new Played(s, new Answer(s.course(), notReached, null), List.of()));
     }
     return all;
   }

@@ -36,6 +36,15 @@ final class ProgressLine implements Progress {
 
   @Override
   public synchronized void at(String claim, int level, long states, int kept) {
+    tell(claim, "%,d events deep, %,d states, %,d variables kept", level, states, kept);
+  }
+
+  /** So much of the certificate of a claim is checked. */
+  synchronized void checking(String claim, long checked, long states) {
+    tell(claim, "certificate, %,d of %,d states checked", checked, states);
+  }
+
+  private void tell(String claim, String format, Object... numbers) {
     long now = System.nanoTime();
     boolean first = !underWay.isEmpty() && underWay.getFirst().equals(claim);
     if (watched && first && now - lastNanos >= NANOS_BETWEEN) {
@@ -45,11 +54,7 @@ final class ProgressLine implements Progress {
       String beside =
           others == 0 ? "" : others == 1 ? "; 1 other claim" : "; " + others + " other claims";
       terminal.print(
-          ERASE
-              + String.format(
-                  Locale.ROOT,
-                  "%s: %,d events deep, %,d states, %,d variables kept%s",
-                  claim, level, states, kept, beside));
+          ERASE + claim + ": " + String.format(Locale.ROOT, format, numbers) + beside);
       terminal.flush();
     }
   }

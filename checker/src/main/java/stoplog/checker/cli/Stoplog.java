@@ -76,7 +76,7 @@ public final class Stoplog implements Runnable {
       Interruption interruption) {
     var line = new CommandLine(new Stoplog(surroundings));
     line.addSubcommand(new CheckCommand(surroundings, engines, interruption));
-    line.addSubcommand(new VerifyCommand(surroundings));
+    line.addSubcommand(new VerifyCommand(surroundings, engines, interruption));
     line.addSubcommand(new FormatCommand(surroundings));
     line.addSubcommand(new ExportCommand(surroundings));
     line.setOut(new PrintWriter(surroundings.out(), true, StandardCharsets.UTF_8));

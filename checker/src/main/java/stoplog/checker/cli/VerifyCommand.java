@@ -4,16 +4,23 @@ import java.io.IOException;
 import java.nio.charset.CharacterCodingException;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.time.Duration;
+import java.util.Set;
 import java.util.concurrent.Callable;
+import java.util.function.Function;
 import org.jspecify.annotations.Nullable;
 import picocli.CommandLine.Command;
+import picocli.CommandLine.Option;
 import picocli.CommandLine.Parameters;
+import stoplog.checker.analyse.Health;
 import stoplog.checker.certificate.Certificate;
 import stoplog.checker.certificate.CertificateChecker;
 import stoplog.checker.certificate.CertificateText;
+import stoplog.checker.evidence.RunText;
+import stoplog.checker.reference.Replay;
+import stoplog.checker.reference.Replayed;
 import stoplog.diag.TextRenderer;
 import stoplog.dsl.PlantReader;
-import stoplog.model.Bound;
 import stoplog.model.Claim;
 import stoplog.model.Model;
 
@@ -25,22 +32,24 @@ import stoplog.model.Model;
     descriptionHeading = "%n",
     description = {
       "Checks a certificate that \"stoplog check --certificate\" has written, by other means than it"
-          + " was made with."
+          + " was made with: a proof is gone through state by state, a run is replayed."
     },
     parameterListHeading = "%n",
     optionListHeading = "%nOptions:%n",
     footer = {
       "",
       "Exit status:",
-      "  0  the certificate proves what the line says, for this very plant",
-      "  1  the certificate is refused: damaged, made for another plant, or no proof",
+      "  0  the certificate shows what the line says, for this very plant: a proof, or a run",
+      "  1  the certificate is refused: damaged, made for another plant, or it shows nothing",
       "  2  a file cannot be read, or the plant is wrong",
-      "  3  stoplog itself failed",
+      "  3  not checked: the time budget is used up, interrupted, or stoplog itself failed",
       "",
       "A proof holds for the model, not the plant."
     })
 final class VerifyCommand implements Callable<Integer> {
   private final Surroundings surroundings;
+  private final Function<Model, Engine> engines;
+  private final Interruption interruption;
 
   @Parameters(index = "0", paramLabel = "FILE", description = "The certificate.")
   private @Nullable Path file;
@@ -51,8 +60,18 @@ final class VerifyCommand implements Callable<Integer> {
       description = "A plant file, or a directory that holds exactly one file ending in .plant.")
   private @Nullable Path plant;
 
-  VerifyCommand(Surroundings surroundings) {
+  @Option(
+      names = "--budget",
+      paramLabel = "LIMIT",
+      converter = BudgetOption.class,
+      description = "The most time that the check may take, such as time=10min; 5 minutes if not given.")
+  private @Nullable Limits limits;
+
+  VerifyCommand(
+      Surroundings surroundings, Function<Model, Engine> engines, Interruption interruption) {
     this.surroundings = surroundings;
+    this.engines = engines;
+    this.interruption = interruption;
   }
 
   @Override
@@ -61,6 +80,11 @@ final class VerifyCommand implements Callable<Integer> {
     Path about = plant;
     if (from == null || about == null) {
       throw new IllegalStateException("no certificate or no plant");
+    }
+    Limits spend = limits == null ? Limits.standard() : limits;
+    if (!Set.of("time").containsAll(spend.given())) {
+      return Stoplog.complain(
+          surroundings, "a check needs a budget of time only", ExitStatus.WRONG_INPUT);
     }
     byte[] bytes;
     try {
@@ -76,10 +100,13 @@ final class VerifyCommand implements Callable<Integer> {
       reading.diagnostics().forEach(d -> surroundings.err().print(text.render(d)));
       return ExitStatus.WRONG_INPUT;
     }
+    var progress =
+        new ProgressLine(surroundings.err(), surroundings.errIsTerminal(), interruption::asked);
     try {
-      Certificate certificate = CertificateFile.read(bytes);
-      String refusal = refusal(model, certificate);
-      return refusal == null ? established(model, certificate) : refused(from, refusal);
+      String text = CertificateFile.text(bytes);
+      return RunText.isOne(text)
+          ? replay(from, model, RunText.read(model, text))
+          : check(from, model, CertificateText.read(text), spend.claim().time(), progress);
     } catch (CertificateText.Damaged e) {
       return refused(from, String.valueOf(e.getMessage()));
     } catch (CharacterCodingException _) {
@@ -87,16 +114,38 @@ final class VerifyCommand implements Callable<Integer> {
     }
   }
 
-  private static @Nullable String refusal(Model model, Certificate certificate) {
-    for (Certificate.State s : certificate.states()) {
-      for (Certificate.Bound b : s.bounds()) {
-        // Sums of larger numbers would overflow in the checker.
-        if (Math.abs(b.quanta() / 2) > Bound.MAX_QUANTA) {
-          return "it has a bound beyond any time of a plant";
-        }
+  private int check(
+      Path from, Model model, Certificate certificate, Duration budget, ProgressLine progress) {
+    String claim = certificate.claim();
+    var time = new CheckingTime(claim, budget, new TotalTime(null), progress);
+    progress.begins(claim);
+    try {
+      return switch (CertificateChecker.check(model, certificate, time)) {
+        case CertificateChecker.Outcome.IsRefused(String why) -> refused(from, why);
+        case CertificateChecker.Outcome.NotChecked() -> notChecked(from, time);
+        case CertificateChecker.Outcome.Stands() -> proved(from, model, certificate, time, progress);
+      };
+    } finally {
+      progress.ends(claim);
+    }
+  }
+
+  private int notChecked(Path from, CheckingTime time) {
+    return Stoplog.complain(
+        surroundings, from + " is not checked: " + time.why(), ExitStatus.UNDECIDED);
+  }
+
+  /** What voids proofs is no part of a certificate: it is asked of the plant. */
+  private int proved(
+      Path from, Model model, Certificate certificate, CheckingTime time, ProgressLine progress) {
+    for (Health.Finding f : engines.apply(model).examine(null, progress)) {
+      if (f.kind().voidsProofs()) {
+        return refused(from, "it would prove it but for this: " + f.text());
       }
     }
-    return CertificateChecker.refusal(model, certificate);
+    return progress.stopped()
+        ? notChecked(from, time)
+        : established(model, certificate);
   }
 
   private int established(Model model, Certificate certificate) {
@@ -104,13 +153,44 @@ final class VerifyCommand implements Callable<Integer> {
     String what =
         switch (claim.kind()) {
           case HAZARD -> " proved: ";
-          case RESPONSE, ALWAYS_CAN -> " holds: ";
+          case NEVER, RESPONSE, ALWAYS_CAN -> " holds: ";
           case CAN -> " broken, no run gets there: ";
         };
     surroundings.out().println(
         claim.id() + what + claim.text() + " (" + model.name() + ", "
             + certificate.states().size() + " states checked)");
     return ExitStatus.ALL_GOOD;
+  }
+
+  private int replay(Path from, Model model, RunText.Run run) {
+    Claim claim = run.claim();
+    if (claim.kind() == Claim.Kind.ALWAYS_CAN) {
+      return refused(
+          from, claim.id() + " asks for what can always be, and a run does not show that it cannot");
+    }
+    return switch (Replay.run(model, claim, run.trace())) {
+      case Replayed.Invalid(int step, String reason) ->
+          refused(
+              from,
+              (step < 0
+                      ? "its start is none"
+                      : step < run.trace().steps().size()
+                          ? "its step " + (step + 1) + " cannot happen"
+                          : "it does not end where it says")
+                  + ": " + reason);
+      case Replayed.Valid valid -> {
+        String what = claim.kind().wanted() ? " holds, this run gets there: " : " can happen: ";
+        surroundings.out().println(
+            claim.id() + what + claim.text() + " (" + model.name() + ", "
+                + count(valid.moments().size(), "step") + " replayed, "
+                + RunText.seconds(model, run.trace(), run.trace().endTick()) + ")");
+        yield ExitStatus.ALL_GOOD;
+      }
+    };
+  }
+
+  private static String count(int number, String thing) {
+    return number + " " + thing + (number == 1 ? "" : "s");
   }
 
   private int refused(Path from, String why) {

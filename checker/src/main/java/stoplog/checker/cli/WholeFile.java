@@ -1,6 +1,8 @@
 package stoplog.checker.cli;
 
 import java.io.IOException;
+import java.nio.ByteBuffer;
+import java.nio.channels.FileChannel;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.nio.file.StandardCopyOption;
@@ -16,7 +18,16 @@ final class WholeFile {
     String name = file.toAbsolutePath().getFileName() + "." + ProcessHandle.current().pid() + ".tmp";
     Path unfinished = directory(file).resolve(name);
     try {
-      Files.write(unfinished, bytes, StandardOpenOption.CREATE_NEW, StandardOpenOption.WRITE);
+      Files.deleteIfExists(unfinished);
+      try (var channel =
+          FileChannel.open(unfinished, StandardOpenOption.CREATE_NEW, StandardOpenOption.WRITE)) {
+        ByteBuffer rest = ByteBuffer.wrap(bytes);
+        while (rest.hasRemaining()) {
+          channel.write(rest);
+        }
+        // Else the name could outlive the contents where power fails.
+        channel.force(true);
+      }
       PosixFileAttributeView to =
           Files.getFileAttributeView(unfinished, PosixFileAttributeView.class);
       if (to != null && Files.exists(file)) {

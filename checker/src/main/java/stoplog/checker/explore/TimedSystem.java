@@ -49,6 +49,9 @@ public interface TimedSystem {
   /** Whether the goal counts in this state, its clock running there. */
   boolean goal(long[] state);
 
+  /** The same system for another thread: shares with this one only what never changes. */
+  TimedSystem forAnotherThread();
+
   /** Receives states; the array is reused by the caller. */
   interface Sink {
     void edge(int step, long[] state);

@@ -17,6 +17,11 @@ public final class WithoutGoal extends SystemBeneath {
     this.system = system;
   }
 
+  @Override
+  public WithoutGoal forAnotherThread() {
+    return new WithoutGoal(system.forAnotherThread());
+  }
+
   /** Whether the goal's condition holds in the state. */
   public boolean condition(long[] state) {
     int[] running = system.running(state);

@@ -47,6 +47,21 @@ public final class Packing {
     return bits;
   }
 
+  /** The word a field stands in. */
+  public int word(int field) {
+    return word[field];
+  }
+
+  /** The position of a field's lowest bit in its word. */
+  public int shift(int field) {
+    return shift[field];
+  }
+
+  /** The bits of a field, moved down to position 0. */
+  public long mask(int field) {
+    return mask[field];
+  }
+
   public int get(long[] state, int field) {
     return (int) ((state[word[field]] >>> shift[field]) & mask[field]);
   }

@@ -9,14 +9,14 @@ import stoplog.model.Model;
  * The value of an expression when every variable has a given value. Definitions are evaluated anew at
  * every use; the cost is the size of the expression with all its definitions written out.
  */
-final class Evaluation {
+public final class Evaluation {
   private final List<Definition> definitions;
 
-  Evaluation(Model model) {
+  public Evaluation(Model model) {
     this.definitions = model.definitions();
   }
 
-  boolean holds(Expr condition, int[] values) {
+  public boolean holds(Expr condition, int[] values) {
     return value(condition, values) == 1;
   }
 
@@ -25,7 +25,7 @@ final class Evaluation {
    *
    * @throws IllegalStateException if a shift leaves that range, which a model promises not to do
    */
-  int value(Expr e, int[] values) {
+  public int value(Expr e, int[] values) {
     return switch (e) {
       case Expr.Constant c -> c.value();
       case Expr.Read r -> values[r.variable()];

@@ -286,7 +286,7 @@ public final class Interpreter {
   }
 
   /** Whether what the claim takes for granted holds. */
-  boolean isFollowed(State state) {
+  public boolean isFollowed(State state) {
     return evaluation.holds(claim.onlyWhile(), state.values());
   }
 

@@ -18,12 +18,14 @@ public record Answer(
     @Nullable Story story,
     List<String> remedies,
     ProofCheck proof) {
-  /** Whether a proof was checked a second time, from its certificate alone. */
+  /** What is behind a proof: whether it was checked a second time, from its certificate alone. */
   public enum ProofCheck {
     NOT_WANTED,
     STANDS,
     /** There is no form of certificate yet for what was proved. */
-    NO_CERTIFICATE
+    NO_CERTIFICATE,
+    /** Nobody asked, and the proof was found in an earlier run, of a plant that asks the same. */
+    AS_BEFORE
   }
 
   public Answer {

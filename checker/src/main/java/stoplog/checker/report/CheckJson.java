@@ -148,7 +148,9 @@ public final class CheckJson {
       left.put("neverBegins", margin.neverBegins());
       map.put("margin", left);
     }
-    if (a.proof() != Answer.ProofCheck.NOT_WANTED) {
+    if (a.proof() == Answer.ProofCheck.AS_BEFORE) {
+      map.put("asBefore", true);
+    } else if (a.proof() != Answer.ProofCheck.NOT_WANTED) {
       map.put("certificateChecked", a.proof() == Answer.ProofCheck.STANDS);
     }
     map.put("kept", a.verdict().kept());
@@ -205,6 +207,7 @@ public final class CheckJson {
   private static String kind(Claim.Kind kind) {
     return switch (kind) {
       case HAZARD -> "hazard";
+      case NEVER -> "never";
       case CAN -> "can";
       case RESPONSE -> "response";
       case ALWAYS_CAN -> "always can";

@@ -147,7 +147,8 @@ public final class CheckText {
         parts.add("can lock out");
       }
     }
-    if (effort.searches() > 0) {
+    boolean searched = effort.searches() > 0 || a.proof() == Answer.ProofCheck.AS_BEFORE;
+    if (searched) {
       if (a.standing() != Standing.UNDECIDED) {
         parts.add(a.verdict().kept().size() + " of " + count(variables(), "variable"));
       }
@@ -165,9 +166,10 @@ public final class CheckText {
     switch (a.proof()) {
       case NOT_WANTED -> {}
       case STANDS -> parts.add("certificate checked");
+      case AS_BEFORE -> parts.add("as before");
       case NO_CERTIFICATE -> parts.add("not checked twice: no certificate of this kind yet");
     }
-    if (times && effort.searches() > 0) {
+    if (times && searched) {
       parts.add(String.format(Locale.ROOT, "took %.2f s", effort.nanos() / 1e9));
     }
     return String.join(", ", parts);

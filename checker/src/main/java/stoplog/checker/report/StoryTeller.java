@@ -291,7 +291,7 @@ public final class StoryTeller {
     return switch (claim.kind()) {
       case HAZARD -> Story.Who.HAZARD;
       case CAN -> Story.Who.REACHED;
-      case RESPONSE, ALWAYS_CAN -> Story.Who.BROKEN;
+      case NEVER, RESPONSE, ALWAYS_CAN -> Story.Who.BROKEN;
     };
   }
 

@@ -14,6 +14,12 @@ import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import stoplog.checker.certificate.Certificate;
 import stoplog.checker.certificate.CertificateText;
+import stoplog.checker.certificate.Seal;
+import stoplog.checker.evidence.RunText;
+import stoplog.dsl.PlantReader;
+import stoplog.model.Claim;
+import stoplog.model.Model;
+import stoplog.model.Trace;
 
 /** A certificate is believed for what it is, and nothing else. */
 final class VerifyCommandTest {
@@ -53,28 +59,155 @@ final class VerifyCommandTest {
     }
   }
 
+  private Path run() {
+    Path run = directory.resolve("h1.run");
+    Ran ran = Ran.stoplog("check", "--claim", "H-1", "--certificate", run.toString(), plant);
+    assertEquals(1, ran.status(), ran.out() + ran.err());
+    assertEquals("", ran.err());
+    return run;
+  }
+
+  @Test
+  void runThatWasWrittenIsReplayed() throws IOException {
+    Path run = run();
+    Ran ran = Ran.stoplog("verify", run.toString(), plant);
+    assertEquals(0, ran.status(), ran.err());
+    assertTrue(
+        ran.out().matches(
+            "H-1 can happen: cleaning while the feed pump turns"
+                + " \\(Small skid, [0-9]+ steps replayed, [0-9.]+ s\\)\n"),
+        ran.out());
+    String text = Files.readString(run);
+    assertTrue(text.contains("\nstart P-1 is at rest ("), text);
+    assertTrue(text.contains(" s scan\n"), text);
+  }
+
+  @Test
+  void runOfAPlantThatMeetsARequirementIsReplayed() throws IOException {
+    Ran ran = Ran.stoplog("check", "--claim", "R-1", "--certificate", proof.toString(), plant);
+    assertEquals(0, ran.status(), ran.err());
+    assertTrue(verify().out().startsWith("R-1 holds, this run gets there: water can be made ("));
+    SmallPlant.in(directory, "small.plant", SmallPlant.TEXT.replace("coast 1..2 s", "coast 1..3 s"));
+    refused("it was made for another plant");
+  }
+
   @Test
   void everySingleChangedByteIsRefused() throws IOException {
-    byte[] whole = Files.readAllBytes(proof);
-    for (int i = 0; i < whole.length; i++) {
-      for (int bit = 0; bit < 8; bit++) {
-        byte[] changed = whole.clone();
-        changed[i] ^= (byte) (1 << bit);
-        assertThrows(IOExceptionOrDamaged.class, () -> read(changed), "byte " + i);
+    Path run = run();
+    for (Path file : List.of(proof, run)) {
+      byte[] whole = Files.readAllBytes(file);
+      Model model = java.util.Objects.requireNonNull(PlantReader.read(Path.of(plant)).model());
+      for (int i = 0; i < whole.length; i++) {
+        for (int bit = 0; bit < 8; bit++) {
+          byte[] changed = whole.clone();
+          changed[i] ^= (byte) (1 << bit);
+          assertThrows(IOExceptionOrDamaged.class, () -> read(model, changed), "byte " + i);
+        }
       }
+      for (int length = 0; length < whole.length; length++) {
+        byte[] cut = java.util.Arrays.copyOf(whole, length);
+        assertThrows(IOExceptionOrDamaged.class, () -> read(model, cut), "cut at " + length);
+      }
+      byte[] longer = java.util.Arrays.copyOf(whole, whole.length + 1);
+      longer[whole.length] = '\n';
+      assertThrows(IOExceptionOrDamaged.class, () -> read(model, longer));
     }
+    byte[] whole = Files.readAllBytes(proof);
     whole[whole.length / 2] ^= 1;
     Files.write(proof, whole);
     refused("it is no certificate, or was changed after it was made");
+  }
+
+  /**
+   * Whoever changes a text and seals it anew has to convince the checker. What says the same in other
+   * words is refused as such; what says something else has to be true.
+   */
+  @Test
+  void textSealedAnewIsRefusedOrMeansSomethingElse() throws IOException {
+    Path run = run();
+    Model model = java.util.Objects.requireNonNull(PlantReader.read(Path.of(plant)).model());
+    for (Path file : List.of(proof, run)) {
+      String text = Files.readString(file);
+      String body = text.substring(0, text.lastIndexOf("seal sha256"));
+      String original = text;
+      for (int i = 0; i < body.length(); i++) {
+        for (char c : "0 1\nx-=".toCharArray()) {
+          String changed = body.substring(0, i) + c + body.substring(i + 1);
+          if (!changed.equals(body)) {
+            String sealed = Seal.on(changed);
+            try {
+              assertEquals(sealed, written(model, sealed), "one text for each meaning");
+              assertFalse(sealed.equals(original));
+            } catch (CertificateText.Damaged _) {
+              // As it should be.
+            }
+          }
+        }
+      }
+    }
+  }
+
+  private static String written(Model model, String text) throws CertificateText.Damaged {
+    if (!RunText.isOne(text)) {
+      return CertificateText.write(CertificateText.read(text));
+    }
+    RunText.Run run = RunText.read(model, text);
+    return RunText.write(model, run.claim(), run.trace());
+  }
+
+  @Test
+  void forgedRunIsRefused() throws Exception {
+    Path run = run();
+    Model model = java.util.Objects.requireNonNull(PlantReader.read(Path.of(plant)).model());
+    Trace t = RunText.read(model, Files.readString(run)).trace();
+    Claim claim = model.claim("H-1");
+    proof = run;
+    forge(model, claim, new Trace(t.ticksPerQuantum(), t.start(), t.steps(), t.endTick() - 1));
+    refused("it does not end where it says: ");
+    List<Trace.Step> steps = t.steps();
+    forge(
+        model, claim,
+        new Trace(t.ticksPerQuantum(), t.start(), steps.subList(0, steps.size() - 1), t.endTick()));
+    refused("it");
+    forge(model, model.claim("H-2"), t);
+    refused("it does not end where it says: ");
+    var late = new java.util.ArrayList<>(steps);
+    Trace.Step last = steps.getLast();
+    late.set(late.size() - 1, new Trace.Step(last.tick() + 1_000_000, last.change()));
+    forge(
+        model, claim, new Trace(t.ticksPerQuantum(), t.start(), late, t.endTick() + 1_000_000));
+    refused("its step ");
+  }
+
+  private void forge(Model model, Claim claim, Trace trace) throws IOException {
+    CertificateFile.write(proof, RunText.write(model, claim, trace));
+  }
+
+  @Test
+  void checkWithoutTimeIsNoCheck() {
+    var interruption = new Interruption();
+    interruption.ask();
+    Ran ran = Ran.with(Engine::shipped, interruption, "verify", proof.toString(), plant);
+    assertEquals(3, ran.status(), ran.out() + ran.err());
+    assertEquals("", ran.out());
+    assertEquals("stoplog: " + proof + " is not checked: interrupted\n", ran.err());
+    Ran states = Ran.stoplog("verify", "--budget", "states=5", proof.toString(), plant);
+    assertEquals(2, states.status());
+    assertEquals("stoplog: a check needs a budget of time only\n", states.err());
   }
 
   private static final class IOExceptionOrDamaged extends Exception {
     private static final long serialVersionUID = 1;
   }
 
-  private static void read(byte[] bytes) throws IOExceptionOrDamaged {
+  private static void read(Model model, byte[] bytes) throws IOExceptionOrDamaged {
     try {
-      CertificateFile.read(bytes);
+      String text = CertificateFile.text(bytes);
+      if (RunText.isOne(text)) {
+        RunText.read(model, text);
+      } else {
+        CertificateText.read(text);
+      }
     } catch (IOException | CertificateText.Damaged _) {
       throw new IOExceptionOrDamaged();
     }
@@ -104,11 +237,15 @@ final class VerifyCommandTest {
   }
 
   @Test
-  void findingHasNoCertificate() {
+  void whatIsUndecidedHasNoCertificate() {
     Path none = directory.resolve("h1.proof");
-    Ran ran = Ran.stoplog("check", "--claim", "H-1", "--certificate", none.toString(), plant);
-    assertEquals(1, ran.status());
-    assertEquals("stoplog: no certificate is written: there is no proof\n", ran.err());
+    Ran ran =
+        Ran.stoplog(
+            "check", "--whole", "--budget", "states=2", "--claim", "H-1", "--certificate",
+            none.toString(), plant);
+    assertEquals(3, ran.status());
+    assertEquals(
+        "stoplog: no certificate is written: there is neither proof nor run\n", ran.err());
     assertFalse(Files.exists(none));
   }
 

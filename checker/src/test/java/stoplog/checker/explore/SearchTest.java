@@ -109,6 +109,11 @@ class SearchTest {
       goal = 1 + random.nextInt(size - 1);
     }
 
+    @Override
+    public RandomGraph forAnotherThread() {
+      return this;
+    }
+
     private int[] distances() {
       int[] distance = new int[targets.length];
       Arrays.fill(distance, -1);

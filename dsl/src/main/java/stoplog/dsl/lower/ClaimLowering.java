@@ -1,7 +1,9 @@
 package stoplog.dsl.lower;
 
 import java.util.ArrayList;
+import java.util.HashMap;
 import java.util.List;
+import java.util.Map;
 import stoplog.dsl.resolve.ResolvedPlant;
 import stoplog.dsl.resolve.ResolvedPlant.Assumptions;
 import stoplog.dsl.resolve.ResolvedPlant.Claim;
@@ -21,11 +23,16 @@ final class ClaimLowering {
   private final Parts parts;
   private final Meanings meanings;
   private final Expr powered;
+  private final Map<String, Integer> faults = new HashMap<>();
 
+  /** All that can be faulty is in the parts by now. */
   ClaimLowering(Parts parts, Meanings meanings, Expr powered) {
     this.parts = parts;
     this.meanings = meanings;
     this.powered = powered;
+    parts.variables.stream()
+        .filter(v -> v.role() == Role.FAULT)
+        .forEach(v -> faults.put(v.name(), v.id()));
   }
 
   void lower(Claim c) {
@@ -36,8 +43,8 @@ final class ClaimLowering {
           case Question.AlwaysCan q -> Kind.ALWAYS_CAN;
           case Question.Response q -> Kind.RESPONSE;
           case Question.Hazard q -> Kind.HAZARD;
-          case Question.NeverTogether q -> Kind.HAZARD;
-          case Question.Stays q -> Kind.HAZARD;
+          case Question.NeverTogether q -> Kind.NEVER;
+          case Question.Stays q -> Kind.NEVER;
         };
     Expr asked =
         switch (c.question()) {
@@ -72,9 +79,10 @@ final class ClaimLowering {
     var variables = new ArrayList<Integer>();
     if (under.tolerance() != null) {
       for (Symbol s : under.tolerance().of()) {
-        parts.variables.stream()
-            .filter(v -> v.name().equals(s.name() + ".fault"))
-            .forEach(v -> variables.add(v.id()));
+        Integer fault = faults.get(s.name() + ".fault");
+        if (fault != null) {
+          variables.add(fault);
+        }
       }
     }
     return variables;

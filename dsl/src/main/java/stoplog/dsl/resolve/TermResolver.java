@@ -150,7 +150,7 @@ final class TermResolver {
     if (diagnostics.size() > errors) {
       return new Term.Broken(h.span());
     }
-    boolean counted = least > 1 || (most > 0 && most < size);
+    boolean counted = (least > 1 && least < size) || (most > 0 && most < size);
     if (least == 0 && most == size) {
       diagnostics.add(
           Diagnostic.of(

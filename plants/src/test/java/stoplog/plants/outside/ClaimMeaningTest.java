@@ -34,6 +34,8 @@ class ClaimMeaningTest {
         "never together P-1 is coasting, FV-1 is closed, P-1 is running! true",
         "never together P-1 is at rest, P-1 is running, P-1 is coasting! false",
         "never together FV-1 is open, FV-1 is closed, wet! true",
+        "never together FV-1 is open, FV-1 is opening, FV-1 is closed! false",
+        "never together P-1 is turning, FV-1 is opening and wet and not wet, FV-1 is closed! true",
         "once P-1 is running, P-1 is turning stays until P-1 is at rest! false",
         "once P-1 is running, P-1 is running stays until P-1 is at rest! true",
         "once FV-1 is open, P-1 is at rest stays until wet! true",

@@ -15,6 +15,7 @@ import stoplog.model.FieldChange.Cause;
 import stoplog.model.Model;
 import stoplog.model.Role;
 import stoplog.model.Verdict;
+import stoplog.plants.judges.BoundedJudge;
 
 /**
  * Chemical dosed while no water flows, and how many stuck sensors it takes: after outbreak reports
@@ -63,7 +64,24 @@ class DosingWithoutFlowTest {
             case Verdict.Undecided u -> throw new AssertionError(u.reason());
           };
       assertEquals(depths[faults], depth, faults + " faults");
+      String what =
+          claim + ", interlock " + interlock + (blocks ? ", blockage" : "") + ", " + faults + " faults";
+      Results.value(
+          DosingWithoutFlowTest.class,
+          "G4 depth " + what,
+          "dosing, " + what + ": least steps",
+          "CDC MMWR 66(19), 2017; NR 812.37",
+          depths[faults] == 0 ? "unreachable" : depths[faults],
+          depth == 0 ? "unreachable" : depth,
+          bounded(model, claim, depth));
     }
+  }
+
+  /** A satisfiability library looks for the run too. */
+  private static String bounded(Model model, String claim, int depth) {
+    int expected = depth == 0 ? BoundedJudge.NOT_WITHIN : depth;
+    assertEquals(expected, BoundedJudge.leastSteps(model, model.claim(claim), 6));
+    return "satisfiability";
   }
 
   private static Model model(String interlock, boolean blocks, int faults) {

@@ -14,11 +14,11 @@ import stoplog.model.Role;
  * Nets of places and transitions, written as lines {@code name: place place > place}: a transition
  * takes one token from each place on the left and puts one on each place on the right.
  */
-final class Nets {
+public final class Nets {
   private Nets() {}
 
   /** The Kanban net: four cells with n cards each. */
-  static Model kanban(int n) {
+  public static Model kanban(int n) {
     var net = new StringBuilder();
     for (int i = 1; i <= 4; i++) {
       net.append(

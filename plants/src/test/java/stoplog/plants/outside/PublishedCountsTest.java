@@ -4,16 +4,24 @@ import static org.junit.jupiter.api.Assertions.assertEquals;
 
 import java.util.Arrays;
 import java.util.List;
+import java.util.Locale;
+import java.util.function.IntFunction;
 import org.junit.jupiter.api.DynamicTest;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.TestFactory;
 import stoplog.checker.abstraction.WholeModel;
 import stoplog.checker.explore.StateCount;
 import stoplog.model.Model;
+import stoplog.plants.judges.DiagramJudge;
 
 /** Numbers of states, edges and levels that others printed. */
 class PublishedCountsTest {
   private static final long SMALL = 30_000;
+
+  /** Up to so many states decision diagrams count too. */
+  private static final long DIAGRAMS = 5_000;
+
+  private static final long OPEN = -1;
 
   /** Reinefeld, IJCAI-93; OEIS A089473, A090034, A090036. 749 in the former at depth 12 is a slip. */
   @Test
@@ -22,26 +30,19 @@ class PublishedCountsTest {
         longs(
             1, 2, 4, 8, 16, 20, 39, 62, 116, 152, 286, 396, 748, 1024, 1893, 2512, 4485, 5638, 9529,
             10878, 16993, 17110, 23952, 20224, 24047, 15578, 14560, 6274, 3910, 760, 221, 2);
-    StateCount count = count(Puzzles.sliding(3, 3));
+    var count = assertPublished("OEIS A089473", Puzzles.sliding(3, 3), 181_440, 483_840, 31);
     assertEquals(layers, levels(count));
-    assertEquals(181_440, count.states());
-    assertEquals(483_840, count.edges());
+    Results.value(
+        PublishedCountsTest.class, "G1 layers", "eight tiles, states at depth 12", "Reinefeld, IJCAI-93",
+        749, "748, as in OEIS A089473: the source has a slip", "interpreter");
   }
 
-  /** OEIS A151944. */
+  /** OEIS A151944, A090034. */
   @Test
   void smallerTrayReachesHalfOfItsArrangements() {
-    StateCount three = count(Puzzles.sliding(2, 2));
-    assertEquals(12, three.states());
-    assertEquals(6, three.depth());
-    StateCount five = count(Puzzles.sliding(2, 3));
-    assertEquals(360, five.states());
-    assertEquals(21, five.depth());
-    assertEquals(840, five.edges());
-    StateCount seven = count(Puzzles.sliding(2, 4));
-    assertEquals(20_160, seven.states());
-    assertEquals(36, seven.depth());
-    assertEquals(50_400, seven.edges());
+    assertPublished("OEIS A151944, A090034", Puzzles.sliding(2, 2), 12, OPEN, 6);
+    assertPublished("OEIS A151944, A090034", Puzzles.sliding(2, 3), 360, 840, 21);
+    assertPublished("OEIS A151944, A090034", Puzzles.sliding(2, 4), 20_160, 50_400, 36);
   }
 
   /** Every placing of n discs is reached: 3^n; edges 3^(n+1) - 3 (derived). */
@@ -54,9 +55,8 @@ class PublishedCountsTest {
                     n + " discs",
                     () -> {
                       long placings = Math.round(Math.pow(3, n));
-                      StateCount count = count(Puzzles.hanoi(3, n));
-                      assertEquals(placings, count.states());
-                      assertEquals(3 * placings - 3, count.edges());
+                      assertPublished(
+                          "derived: 3^n", Puzzles.hanoi(3, n), placings, 3 * placings - 3, OPEN);
                     }))
         .toList();
   }
@@ -64,10 +64,8 @@ class PublishedCountsTest {
   /** Alcuin's problem; counts recomputed by others from its rules. */
   @Test
   void wolfGoatAndCabbageHaveTenSafeStates() {
-    StateCount safe = count(Crossings.wolfGoatCabbage(true));
-    assertEquals(10, safe.states());
-    assertEquals(20, safe.edges());
-    assertEquals(16, count(Crossings.wolfGoatCabbage(false)).states());
+    assertPublished("Alcuin", Crossings.wolfGoatCabbage(true), 10, 20, OPEN);
+    assertPublished("Alcuin", Crossings.wolfGoatCabbage(false), 16, OPEN, OPEN);
   }
 
   /** Amarel 1968; Pressman and Singmaster 1989. */
@@ -82,40 +80,49 @@ class PublishedCountsTest {
             row ->
                 DynamicTest.dynamicTest(
                     row[0] + " each, boat for " + row[1],
-                    () -> {
-                      StateCount count = count(Crossings.missionaries(row[0], row[1]));
-                      assertEquals(row[2], count.states());
-                      assertEquals(row[3], count.edges());
-                    }))
+                    () ->
+                        assertPublished(
+                            "Amarel 1968; Pressman and Singmaster 1989",
+                            Crossings.missionaries(row[0], row[1]),
+                            row[2],
+                            row[3],
+                            OPEN)))
         .toList();
   }
 
   /** Counts recomputed by others from the rules. */
   @Test
   void jugsHoldSoManyAmounts() {
-    StateCount count = count(Crossings.jugs(3, 5, 4));
-    assertEquals(16, count.states());
-    assertEquals(58, count.edges());
-    assertEquals(14, count(Crossings.jugs(4, 3, 2)).states());
-    assertEquals(10, count(Crossings.jugs(6, 9, 4)).states());
-    assertEquals(36, count(Crossings.jugs(7, 11, 5)).states());
-    assertEquals(16, count(Crossings.pourOnly()).states());
+    assertPublished("recomputed by others", Crossings.jugs(3, 5, 4), 16, 58, OPEN);
+    assertPublished("recomputed by others", Crossings.jugs(4, 3, 2), 14, OPEN, OPEN);
+    assertPublished("recomputed by others", Crossings.jugs(6, 9, 4), 10, OPEN, OPEN);
+    assertPublished("recomputed by others", Crossings.jugs(7, 11, 5), 36, OPEN, OPEN);
+    assertPublished("recomputed by others", Crossings.pourOnly(), 16, OPEN, OPEN);
   }
 
   /** Ciardo and Tilgner 1996; Miner and Ciardo, ICATPN 1999. */
   @TestFactory
   List<DynamicTest> kanbanNetHasItsPublishedMarkings() {
     return nets(
-        new long[][] {{1, 160, 616}, {2, 4_600, 28_120}, {3, 58_400, 446_400}, {4, 454_475, 3_979_850}}, true);
+        "Ciardo and Tilgner 1996",
+        new long[][] {
+          {1, 160, 616}, {2, 4_600, 28_120}, {3, 58_400, 446_400}, {4, 454_475, 3_979_850}
+        },
+        true);
   }
 
   /** Ciardo and Trivedi 1993; Miner and Ciardo, ICATPN 1999. */
   @TestFactory
   List<DynamicTest> manufacturingNetHasItsPublishedMarkings() {
-    return nets(new long[][] {{1, 120, 345}, {2, 3_444, 16_311}, {3, 48_590, 297_382}, {4, 438_600, 3_166_985}}, false);
+    return nets(
+        "Ciardo and Trivedi 1993",
+        new long[][] {
+          {1, 120, 345}, {2, 3_444, 16_311}, {3, 48_590, 297_382}, {4, 438_600, 3_166_985}
+        },
+        false);
   }
 
-  private static List<DynamicTest> nets(long[][] rows, boolean kanban) {
+  private static List<DynamicTest> nets(String source, long[][] rows, boolean kanban) {
     return List.of(rows).stream()
         .map(
             row ->
@@ -123,10 +130,8 @@ class PublishedCountsTest {
                     "N = " + row[0],
                     () -> {
                       int n = (int) row[0];
-                      StateCount count = count(kanban ? Nets.kanban(n) : Nets.manufacturing(n));
-                      assertEquals(row[1], count.states());
-                      assertEquals(row[2], count.edges());
-                      assertEquals(14 * row[0], count.depth());
+                      Model net = kanban ? Nets.kanban(n) : Nets.manufacturing(n);
+                      var count = assertPublished(source, net, row[1], row[2], 14 * row[0]);
                       assertEquals(0, count.stuck());
                     }))
         .toList();
@@ -136,47 +141,76 @@ class PublishedCountsTest {
   @Test
   void philosophersWithEitherForkFirstAreCountedByEveryThirdLucasNumber() {
     long[] states = {18, 76, 322, 1_364, 5_778, 24_476, 103_682};
-    for (int n = 2; n < states.length + 2; n++) {
-      StateCount count = count(Philosophers.eitherOrder(n));
-      assertEquals(states[n - 2], count.states());
-      assertEquals(2, count.stuck());
-    }
+    philosophers("NASA/CR-2001-210663", Philosophers::eitherOrder, states, 2);
   }
 
   /** Pell-Lucas numbers, OEIS A002203; one deadlock: all hold their left fork. */
   @Test
   void philosophersWithTheLeftForkFirstAreCountedByPellLucasNumbers() {
     long[] states = {6, 14, 34, 82, 198, 478, 1_154};
-    for (int n = 2; n < states.length + 2; n++) {
-      StateCount count = count(Philosophers.leftFirst(n));
-      assertEquals(states[n - 2], count.states());
-      assertEquals(1, count.stuck());
-    }
+    philosophers("OEIS A002203", Philosophers::leftFirst, states, 1);
   }
 
   /** Lucas numbers; no deadlock. */
   @Test
   void philosophersWithBothForksAtOnceAreCountedByLucasNumbers() {
     long[] states = {3, 4, 7, 11, 18, 29, 47};
+    philosophers("Lucas numbers", Philosophers::bothAtOnce, states, 0);
+  }
+
+  private static void philosophers(
+      String source, IntFunction<Model> table, long[] states, long deadlocks) {
     for (int n = 2; n < states.length + 2; n++) {
-      StateCount count = count(Philosophers.bothAtOnce(n));
-      assertEquals(states[n - 2], count.states());
-      assertEquals(0, count.stuck());
+      var count = assertPublished(source, table.apply(n), states[n - 2], OPEN, OPEN);
+      assertEquals(deadlocks, count.stuck());
     }
   }
 
   /** Rank of the neighbourhood matrix: 4, 9 and 12 of 4, 9 and 16 (OEIS A159257, from memory). */
   @Test
   void lampsReachWhatTheRankOfTheirNeighbourhoodAllows() {
-    assertEquals(16, count(Puzzles.lightsOut(2)).states());
-    assertEquals(512, count(Puzzles.lightsOut(3)).states());
-    assertEquals(4_096, count(Puzzles.lightsOut(4)).states());
+    assertPublished("OEIS A159257 (from memory)", Puzzles.lightsOut(2), 16, OPEN, OPEN);
+    assertPublished("OEIS A159257 (from memory)", Puzzles.lightsOut(3), 512, OPEN, OPEN);
+    assertPublished("OEIS A159257 (from memory)", Puzzles.lightsOut(4), 4_096, OPEN, OPEN);
   }
 
   /** Recomputed by others from the rules. */
   @Test
   void generalEscapesThroughItsPublishedConfigurations() {
-    assertEquals(25_955, count(Puzzles.generalsEscape()).states());
+    assertPublished("recomputed by others", Puzzles.generalsEscape(), 25_955, OPEN, OPEN);
+  }
+
+  /** Counts, compares and puts both into the table; {@link #OPEN} for what was not published. */
+  private static StateCount assertPublished(
+      String source, Model model, long states, long edges, long depth) {
+    StateCount count = count(model);
+    String published = words(states, edges, depth);
+    String ours =
+        words(
+            count.states(),
+            edges == OPEN ? OPEN : count.edges(),
+            depth == OPEN ? OPEN : count.depth());
+    assertEquals(published, ours, model.name());
+    String judge = count.states() <= SMALL ? "interpreter" : "none";
+    if (count.states() <= DIAGRAMS) {
+      assertEquals(levels(count), DiagramJudge.levels(model), model.name());
+      judge += ", diagrams";
+    }
+    Results.value(
+        PublishedCountsTest.class,
+        "G1 counts " + model.name(),
+        model.name(),
+        source,
+        published,
+        ours,
+        judge);
+    return count;
+  }
+
+  private static String words(long states, long edges, long depth) {
+    return String.format(Locale.ROOT, "%,d states", states)
+        + (edges == OPEN ? "" : String.format(Locale.ROOT, ", %,d edges", edges))
+        + (depth == OPEN ? "" : ", depth " + depth);
   }
 
   /** The explorer's count; where the model is small, the reference interpreter has to agree. */

@@ -12,11 +12,11 @@ import stoplog.model.Model;
 import stoplog.model.Role;
 
 /** Puzzles of one player: sliding tiles, towers, lamps. */
-final class Puzzles {
+public final class Puzzles {
   private Puzzles() {}
 
   /** Sliding tiles on a grid, the blank (value 0) in the first cell at the start. */
-  static Model sliding(int rows, int columns) {
+  public static Model sliding(int rows, int columns) {
     var m = new ModelBuilder(rows + "x" + columns + " sliding puzzle").powered(Expr.FALSE);
     int cells = rows * columns;
     List<Var> cell = new ArrayList<>();

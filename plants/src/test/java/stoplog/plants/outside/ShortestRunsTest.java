@@ -21,20 +21,20 @@ class ShortestRunsTest {
   @Test
   void towersMoveInTheirLeastNumbersOfSteps() {
     for (int n = 1; n <= 7; n++) {
-      assertSteps((1 << n) - 1, Puzzles.hanoi(3, n), "done");
+      assertSteps("derived: 2^n - 1", (1 << n) - 1, Puzzles.hanoi(3, n), "done");
     }
     int[] fourPegs = {1, 3, 5, 9, 13, 17, 25, 33};
     for (int n = 1; n <= fourPegs.length; n++) {
-      assertSteps(fourPegs[n - 1], Puzzles.hanoi(4, n), "done");
+      assertSteps("OEIS A007664", fourPegs[n - 1], Puzzles.hanoi(4, n), "done");
     }
   }
 
   /** Alcuin's problem: seven crossings; a careless man loses the goat or the cabbage in one. */
   @Test
   void goatCrossesInSeven() {
-    assertSteps(7, Crossings.wolfGoatCabbage(true), "across");
-    assertUnreachable(Crossings.wolfGoatCabbage(true), "eaten");
-    assertSteps(1, Crossings.wolfGoatCabbage(false), "eaten");
+    assertSteps("Alcuin", 7, Crossings.wolfGoatCabbage(true), "across");
+    assertUnreachable("Alcuin", Crossings.wolfGoatCabbage(true), "eaten");
+    assertSteps("Alcuin", 1, Crossings.wolfGoatCabbage(false), "eaten");
   }
 
   /** Amarel 1968; Pressman and Singmaster 1989. */
@@ -42,50 +42,65 @@ class ShortestRunsTest {
   void missionariesCrossInTheirLeastNumbersOfSteps() {
     int[][] rows = {{2, 2, 5}, {3, 2, 11}, {4, 3, 9}, {5, 3, 11}, {6, 4, 9}, {10, 4, 17}};
     for (int[] row : rows) {
-      assertSteps(row[2], Crossings.missionaries(row[0], row[1]), "across");
+      assertSteps("Amarel 1968; Pressman and Singmaster 1989", row[2], Crossings.missionaries(row[0], row[1]), "across");
     }
-    assertUnreachable(Crossings.missionaries(4, 2), "across");
-    assertUnreachable(Crossings.missionaries(6, 3), "across");
+    assertUnreachable("Amarel 1968; Pressman and Singmaster 1989", Crossings.missionaries(4, 2), "across");
+    assertUnreachable("Amarel 1968; Pressman and Singmaster 1989", Crossings.missionaries(6, 3), "across");
   }
 
   /** Recomputed by others from the rules; 6 and 9 share a factor that 4 lacks. */
   @Test
   void jugsMeasureInTheirLeastNumbersOfSteps() {
-    assertSteps(6, Crossings.jugs(3, 5, 4), "measured");
-    assertSteps(4, Crossings.jugs(4, 3, 2), "measured");
-    assertSteps(12, Crossings.jugs(7, 11, 5), "measured");
-    assertUnreachable(Crossings.jugs(6, 9, 4), "measured");
-    assertSteps(7, Crossings.pourOnly(), "halved");
+    assertSteps("recomputed by others", 6, Crossings.jugs(3, 5, 4), "measured");
+    assertSteps("recomputed by others", 4, Crossings.jugs(4, 3, 2), "measured");
+    assertSteps("recomputed by others", 12, Crossings.jugs(7, 11, 5), "measured");
+    assertUnreachable("recomputed by others", Crossings.jugs(6, 9, 4), "measured");
+    assertSteps("recomputed by others", 7, Crossings.pourOnly(), "halved");
   }
 
   /** 116 moves of one block by one cell: recomputed by others from the rules. */
   @Test
   void generalEscapesInOneHundredAndSixteenSteps() {
-    assertSteps(116, Puzzles.generalsEscape(), "out");
+    assertSteps("recomputed by others", 116, Puzzles.generalsEscape(), "out");
   }
 
   /** All hold one fork: 2n steps if both hands wait first (NASA/CR-2001-210663), n if not. */
   @Test
   void philosophersStarveNoSoonerThanPublished() {
     for (int n = 2; n <= 6; n++) {
-      assertSteps(2 * n, Philosophers.eitherOrder(n), "stuck");
-      assertSteps(n, Philosophers.leftFirst(n), "stuck");
+      assertSteps("NASA/CR-2001-210663", 2 * n, Philosophers.eitherOrder(n), "stuck");
+      assertSteps("recomputed by others", n, Philosophers.leftFirst(n), "stuck");
     }
   }
 
-  private static void assertSteps(int steps, Model model, String claim) {
+  /** 0 published steps stand for a goal out of reach. */
+  private static void row(String source, Model model, String claim, int steps, int ours) {
+    String name = model.name() + ", " + claim;
+    Results.value(
+        ShortestRunsTest.class,
+        "G1 steps " + name,
+        name + ": least steps",
+        source,
+        steps == 0 ? "unreachable" : steps,
+        ours == 0 ? "unreachable" : ours,
+        "none");
+  }
+
+  private static void assertSteps(String source, int steps, Model model, String claim) {
     Verdict whole = whole(model, claim);
     var reached = assertInstanceOf(Verdict.Reached.class, whole, model.name());
     assertEquals(steps, reached.events(), model.name());
     assertEquals(steps, reached.trace().steps().size(), model.name());
     assertEquals(steps, reached.fewest(), model.name());
+    row(source, model, claim, steps, reached.events());
   }
 
-  private static void assertUnreachable(Model model, String claim) {
+  private static void assertUnreachable(String source, Model model, String claim) {
     assertInstanceOf(Verdict.Proved.class, whole(model, claim), model.name());
     Verdict localised =
         Decider.decide(model, claim(model, claim), BUDGET, Progress.NONE);
     assertInstanceOf(Verdict.Proved.class, localised, model.name());
+    row(source, model, claim, 0, 0);
   }
 
   private static Verdict whole(Model model, String claim) {

@@ -6,6 +6,7 @@ import static org.junit.jupiter.api.Assertions.fail;
 import static stoplog.plants.outside.ShortestRunsTest.claim;
 
 import java.time.Duration;
+import java.util.Arrays;
 import org.junit.jupiter.api.Test;
 import stoplog.checker.abstraction.Decider;
 import stoplog.checker.explore.Budget;
@@ -27,7 +28,7 @@ class TimedClassicsTest {
    */
   @Test
   void delayExcludesExactlyIfItOutlastsTheWrite() {
-    for (int n = 2; n <= 3; n++) {
+    for (int n = 2; n <= 4; n++) {
       assertUnreachable(TimedClassics.exclusionByDelay(n, Bound.at(2), Bound.at(3)), "both");
       assertUnreachable(TimedClassics.exclusionByDelay(n, Bound.at(2), Bound.open(2)), "both");
       assertUnreachable(TimedClassics.exclusionByDelay(n, Bound.open(2), Bound.at(2)), "both");
@@ -35,6 +36,12 @@ class TimedClassicsTest {
       assertReachable(TimedClassics.exclusionByDelay(n, Bound.at(2), Bound.at(2)), "both");
       assertReachable(TimedClassics.exclusionByDelay(n, Bound.at(3), Bound.at(2)), "both");
       assertReachable(TimedClassics.exclusionByDelay(n, Bound.open(3), Bound.open(2)), "both");
+      String what = "exclusion by delay, " + n + " processes";
+      String ticks = n <= 3 ? "ticks" : "none";
+      row(what, "b > a", "Lamport 1987", "unreachable", "unreachable", ticks);
+      row(what, "b = a, both closed", "Abadi and Lamport 1994", "reachable", "reachable", ticks);
+      row(what, "b = a, one open", "Abadi and Lamport 1994", "unreachable", "unreachable", ticks);
+      row(what, "b < a", "Lamport 1987", "reachable", "reachable", ticks);
     }
   }
 
@@ -49,6 +56,9 @@ class TimedClassicsTest {
       var unsafe = TimedClassics.exclusionByDelay(n, Bound.at(3), Bound.at(2));
       var reached = assertInstanceOf(Verdict.Reached.class, whole(unsafe, "both"));
       assertEquals(6, reached.events());
+      String what = "exclusion by delay, " + n + " processes";
+      row(what + ", b > a", "discrete states", "Lamport 1987", states[n - 2], proved.effort().states(), "none");
+      row(what + ", b < a", "least steps to two inside", "Lamport 1987", 6, reached.events(), "none");
     }
   }
 
@@ -58,6 +68,10 @@ class TimedClassicsTest {
     assertUnreachable(TimedClassics.levelCrossing(Bound.open(10)), "open");
     assertUnreachable(TimedClassics.levelCrossing(Bound.at(10)), "open");
     assertReachable(TimedClassics.levelCrossing(Bound.at(11)), "open");
+    row("level crossing, gate down in less than 1", "train in, gate not down", "Alur and Dill 1994",
+        "unreachable", "unreachable", "ticks");
+    row("level crossing, gate down in up to 1.1", "train in, gate not down", "derived",
+        "reachable", "reachable", "ticks");
   }
 
   /** Recomputed by others: the pump outlasts the valve until its closing is delayed. */
@@ -119,6 +133,14 @@ class TimedClassicsTest {
     assertInstanceOf(Verdict.Reached.class, whole(enough, "in time"), enough.name());
     Model tooShort = TimedClassics.bridge(atOnce, least - 1, minutes);
     assertInstanceOf(Verdict.Proved.class, whole(tooShort, "in time"), tooShort.name());
+    row("bridge, " + atOnce + " at a time, " + Arrays.toString(minutes).replaceAll("[\\[\\]]", ""),
+        "least time", atOnce == 2 ? "Rote, EATCS Bulletin 2002" : "recomputed by others", least, least, "none");
+  }
+
+  private static void row(
+      String what, String value, String source, Object published, Object ours, String judge) {
+    Results.value(
+        TimedClassicsTest.class, "G2 " + what + value, what + ": " + value, source, published, ours, judge);
   }
 
   private static void assertReachable(Model model, String claim) {

@@ -3,6 +3,7 @@ package stoplog.plants.random;
 import java.time.Duration;
 import org.jspecify.annotations.Nullable;
 import stoplog.checker.abstraction.Decider;
+import stoplog.checker.abstraction.Reads;
 import stoplog.checker.explore.Budget;
 import stoplog.checker.explore.Progress;
 import stoplog.checker.reference.LockOutJudge;
@@ -32,6 +33,9 @@ record LockOutComparison(
     boolean always = judged instanceof LockOutJudge.Always;
     String problem = problem("whole", model, claim, whole, always);
     problem = problem == null ? problem("localised", model, claim, localised, always) : problem;
+    if (problem == null && !always && Decider.hasWayBack(new Reads(model), claim, BUDGET, Progress.NONE)) {
+      problem = "a way back from everywhere where there is a lock-out";
+    }
     boolean undecided = localised instanceof Verdict.Undecided;
     String told = "  judge " + judged + "\n  whole " + whole + "\n  localised " + localised + "\n";
     return new LockOutComparison(judged, problem, undecided, told);

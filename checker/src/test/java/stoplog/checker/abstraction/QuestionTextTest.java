@@ -1,0 +1,158 @@
+package stoplog.checker.abstraction;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertNotEquals;
+import static stoplog.checker.testkit.ModelBuilder.choose;
+import static stoplog.checker.testkit.ModelBuilder.value;
+import static stoplog.model.Expr.all;
+import static stoplog.model.Expr.any;
+
+import java.util.Arrays;
+import java.util.BitSet;
+import java.util.HashSet;
+import java.util.List;
+import java.util.Set;
+import java.util.function.Consumer;
+import org.junit.jupiter.api.Test;
+import stoplog.checker.testkit.ModelBuilder;
+import stoplog.checker.testkit.ModelBuilder.Var;
+import stoplog.model.Bound;
+import stoplog.model.Claim;
+import stoplog.model.Expr;
+import stoplog.model.FieldChange;
+import stoplog.model.Model;
+import stoplog.model.Role;
+
+/** Everything that a search sees makes another text; what it does not see makes none. */
+final class QuestionTextTest {
+  /** A plant to change in one place. */
+  private static final class Plant {
+    int initial = 1;
+    long limit = 8;
+    long earliest = 4;
+    boolean closed = true;
+    long reaction = 3;
+    int coincident = 1;
+    long longer = 5;
+    int faults = 1;
+    Expr guard = Expr.TRUE;
+    boolean inputAssignedBefore;
+    boolean otherInput;
+    boolean noElsewhere;
+    boolean fault = true;
+    boolean extraChange;
+    boolean pumpRead = true;
+    int hiddenSize = 3;
+    boolean monitorTurned;
+    boolean startTurned;
+    boolean reactionTurned;
+    boolean strange;
+
+    Model build() {
+      var m = new ModelBuilder("plant");
+      Var valve = m.equipment("valve", "closed", "opening", "open").starts(initial == 1 ? new int[] {0} : new int[] {0, 2});
+      Var command = m.bit("command", Role.COMMAND);
+      Var input = m.number("input", Role.PROCESS, hiddenSize);
+      Var second = m.number("second", Role.PROCESS, 3);
+      Var power = m.bit("power", Role.POWER).starts(1);
+      Var stranger = m.bit("stranger", Role.MEMORY);
+      Var late = m.monitor("late");
+      var travel =
+          m.clock("travel", valve.is("opening"))
+              .limit(closed ? Bound.at(limit) : new Bound(limit, false));
+      m.change("valve open").between(travel, earliest, limit).when(guard).does(valve.to("open"));
+      var stuck = m.change("stuck").does(valve.to("closed"));
+      if (fault) {
+        stuck.by(FieldChange.Cause.FAULT);
+      }
+      if (extraChange) {
+        m.change("more").does(valve.to("closed"));
+      }
+      if (!noElsewhere) {
+        m.change("input changes").does(input.to(choose(input.is(0), value(1), value(0))));
+      }
+      m.change("stranger changes").does(stranger.to(strange ? 0 : 1));
+      m.powered(power.on());
+      m.reactsWithin(reaction).coincident(coincident);
+      if (inputAssignedBefore) {
+        m.scans(input.to(1));
+      }
+      m.scans(command.to(any((otherInput ? second : input).is(1), all(command.on(), pumpRead ? power.on() : Expr.TRUE))));
+      m.start(command.to(startTurned ? 1 : 0));
+      m.reactions(
+          valve.to(
+              choose(all(command.on(), valve.is("closed")), value(reactionTurned ? 2 : 1), valve.read())));
+      var hazard =
+          m.hazard("H-1", all(valve.is("open"), late.off())).longerThan(longer).tolerating(faults);
+      hazard.remembering(late.to(monitorTurned ? valve.is("open") : valve.is("closed")));
+      return m.build();
+    }
+
+    String text(String... keeps) {
+      Model model = build();
+      BitSet kept = new BitSet();
+      for (String name : keeps) {
+        kept.set(model.variable(name).id());
+      }
+      Claim claim = model.claim("H-1");
+      return QuestionText.of(new Reads(model), claim, new Kept(kept, true));
+    }
+  }
+
+  private static String text(Consumer<Plant> change) {
+    var plant = new Plant();
+    change.accept(plant);
+    return plant.text("valve", "command", "power", "late");
+  }
+
+  @Test
+  void eachThingTheSearchSeesIsTold() {
+    List<Consumer<Plant>> changes =
+        List.of(
+            p -> {},
+            p -> p.initial = 2,
+            p -> p.limit = 9,
+            p -> p.earliest = 3,
+            p -> p.closed = false,
+            p -> p.reaction = 2,
+            p -> p.coincident = 2,
+            p -> p.longer = 6,
+            p -> p.faults = 2,
+            p -> p.guard = Expr.is(1, 1),
+            p -> p.inputAssignedBefore = true,
+            p -> p.otherInput = true,
+            p -> p.fault = false,
+            p -> p.extraChange = true,
+            p -> p.pumpRead = false,
+            p -> p.hiddenSize = 4,
+            p -> p.monitorTurned = true,
+            p -> p.startTurned = true,
+            p -> p.reactionTurned = true);
+    Set<String> texts = new HashSet<>();
+    for (int i = 0; i < changes.size(); i++) {
+      assertEquals(i, texts.size());
+      texts.add(text(changes.get(i)));
+    }
+    assertEquals(changes.size(), texts.size());
+  }
+
+  @Test
+  void whatTheSearchDoesNotSeeIsNotTold() {
+    assertEquals(text(_ -> {}), text(p -> p.strange = true));
+  }
+
+  @Test
+  void whatIsKeptIsTold() {
+    var plant = new Plant();
+    assertNotEquals(
+        plant.text("valve", "command", "power", "late"), plant.text("valve", "power", "late"));
+  }
+
+  /** If a search keeps more kinds of things than these, the text has to tell of them too. */
+  @Test
+  void keptIsMadeOfWhatTheTextTells() {
+    assertEquals(
+        List.of("variables", "due"),
+        Arrays.stream(Kept.class.getRecordComponents()).map(c -> c.getName()).toList());
+  }
+}

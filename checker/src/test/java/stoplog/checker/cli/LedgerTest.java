@@ -1,0 +1,148 @@
+package stoplog.checker.cli;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertTrue;
+
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+
+/** Proofs are carried from one run to the next where the question is the same, and nowhere else. */
+final class LedgerTest {
+  @TempDir Path directory;
+  private String plant = "";
+  private Path ledger = Path.of("");
+
+  @BeforeEach
+  void firstRun() throws IOException {
+    plant = SmallPlant.in(directory);
+    ledger = directory.resolve("small.ledger");
+    Ran first = check();
+    assertEquals(Ran.stoplog("check", plant), first);
+    assertTrue(Files.exists(ledger));
+  }
+
+  private Ran check() {
+    return Ran.stoplog("check", "--ledger", ledger.toString(), plant);
+  }
+
+  private void edit(String was, String is) throws IOException {
+    assertTrue(SmallPlant.TEXT.contains(was));
+    SmallPlant.in(directory, "small.plant", SmallPlant.TEXT.replace(was, is));
+  }
+
+  private static String withoutMarks(String text) {
+    return text.replace(", as before", "");
+  }
+
+  @Test
+  void proofOfTheSameQuestionIsCarried() {
+    Ran second = check();
+    assertEquals(1, second.status());
+    assertTrue(second.out().matches("(?s).*H-2  proved +both pumps run +[^\n]*, as before\n.*"), second.out());
+    assertEquals(1, second.out().split("as before", -1).length - 1, "findings are decided anew");
+    assertEquals(Ran.stoplog("check", plant).out(), withoutMarks(second.out()));
+    assertEquals("", second.err());
+    assertTrue(
+        Ran.stoplog("check", "--json", "--ledger", ledger.toString(), plant)
+            .out()
+            .matches("(?s).*\"asBefore\" ?: ?true.*"));
+  }
+
+  @Test
+  void editElsewhereLeavesTheProof() throws IOException {
+    edit("selector mode: off, water, clean", "selector mode: off, water, clean\n  key spare");
+    Ran second = check();
+    assertTrue(second.out().contains("as before"), second.out());
+    assertEquals(Ran.stoplog("check", plant).out(), withoutMarks(second.out()));
+  }
+
+  @Test
+  void editOfWhatTheProofLeansOnHasItDecidedAgain() throws IOException {
+    edit("interlock \"feed pump off\" : P-1 is commanded off", "interlock \"none\" : mode is clean");
+    Ran second = check();
+    assertFalse(second.out().contains("as before"), second.out());
+    assertEquals(Ran.stoplog("check", plant), second);
+    assertTrue(check().out().contains("as before"), "and carried from then on");
+  }
+
+  @Test
+  void whoeverWantsTheProofCheckedGetsItAfresh() {
+    Ran second = Ran.stoplog("check", "--verify-proofs", "--ledger", ledger.toString(), plant);
+    assertFalse(second.out().contains("as before"), second.out());
+    assertTrue(second.out().contains("certificate checked"), second.out());
+    assertFalse(
+        Ran.stoplog("check", "--whole", "--ledger", ledger.toString(), plant)
+            .out()
+            .contains("as before"));
+  }
+
+  @Test
+  void damagedLedgerIsNotUsed() throws IOException {
+    byte[] whole = Files.readAllBytes(ledger);
+    String fresh = Ran.stoplog("check", plant).out();
+    for (int i = 15; i < whole.length; i += 7) {
+      byte[] changed = whole.clone();
+      changed[i] ^= 4;
+      Files.write(ledger, changed);
+      var opened = Ledger.open(ledger, model());
+      assertEquals("it was changed after it was made", opened.ignored(), "byte " + i);
+      assertFalse(opened.foreign());
+    }
+    Files.write(ledger, java.util.Arrays.copyOf(whole, whole.length / 2));
+    Ran ran = check();
+    assertEquals(fresh, ran.out());
+    assertEquals(
+        "stoplog: note: " + ledger + " is not used: it was changed after it was made\n", ran.err());
+    assertTrue(check().out().contains("as before"), "a whole one was written in its place");
+  }
+
+  private stoplog.model.Model model() {
+    return java.util.Objects.requireNonNull(
+        stoplog.dsl.PlantReader.read(Path.of(plant)).model());
+  }
+
+  @Test
+  void ledgerOfAnotherVersionOrPlantIsNotUsed() throws IOException {
+    String text = Files.readString(ledger);
+    String body = text.substring(0, text.lastIndexOf("seal "));
+    Files.writeString(
+        ledger, stoplog.checker.certificate.Seal.on(body.replace("made by ", "made by x")));
+    Ran ran = check();
+    assertFalse(ran.out().contains("as before"));
+    assertTrue(ran.err().contains("is not used: it was made by another version of stoplog"));
+    edit("plant \"Small skid\"", "plant \"Other skid\"");
+    ran = check();
+    assertFalse(ran.out().contains("as before"));
+    assertTrue(ran.err().contains("is not used: it was made for another plant"));
+  }
+
+  @Test
+  void fileThatIsNoLedgerIsLeftAlone() throws IOException {
+    Ran ran = Ran.stoplog("check", "--ledger", plant, plant);
+    assertEquals(1, ran.status());
+    assertTrue(ran.err().contains("it is no ledger, and is left as it is"), ran.err());
+    assertEquals(SmallPlant.TEXT, Files.readString(Path.of(plant)));
+    assertEquals(2, Ran.stoplog("check", "--ledger", directory.toString(), plant).status());
+  }
+
+  /** Logic that never comes to rest voids every proof, those of earlier runs too. */
+  @Test
+  void proofIsVoidWhereThePlantIs() throws IOException {
+    String calm = "plant \"Small skid\"\ncontroller reacts within 0 s\n";
+    String text = SmallPlant.TEXT.replace("plant \"Small skid\"\ncontroller reacts within 200 ms\n", calm);
+    SmallPlant.in(directory, "small.plant", text);
+    check();
+    assertTrue(check().out().contains("as before"));
+    SmallPlant.in(
+        directory, "small.plant", text.replace("logic {", "logic {\n  signal flicker = not flicker and mode is water"));
+    Ran ran = check();
+    Ran fresh = Ran.stoplog("check", plant);
+    assertTrue(fresh.out().matches("(?s).*H-2  undecided.*"), fresh.out() + fresh.err());
+    assertEquals(fresh, ran);
+  }
+}
