@@ -80,9 +80,20 @@ final class Following {
   }
 
   Result follow() {
+    try {
+      return refined();
+    } catch (TooManyResults _) {
+      return new Result.Stuck("a step on the way has too many results");
+    }
+  }
+
+  private Result refined() {
     while (true) {
       if (searches.over()) {
         return OVER;
+      }
+      if (claim.kind().wanted() && quietly() instanceof Result.Real real) {
+        return real;
       }
       List<Candidate> candidates = candidates();
       if (candidates.isEmpty()) {
@@ -117,8 +128,13 @@ final class Following {
     var candidates = new ArrayList<Candidate>();
     BitSet leaned = leanedOn(finer, finerPath);
     offered(leaned).forEach(g -> candidates.add(new Candidate(-1, g)));
+    boolean due = finer.scansMatter() && !finer.kept().due();
+    boolean grouped = !candidates.isEmpty() || !finer.kept().groups().isEmpty();
+    if (due && grouped) {
+      candidates.add(new Candidate(-1));
+    }
     leaned.stream().forEach(v -> candidates.add(new Candidate(v)));
-    if (finer.scansMatter() && !finer.kept().due()) {
+    if (due && !grouped) {
       candidates.add(new Candidate(-1));
     }
     return candidates;
@@ -154,9 +170,13 @@ final class Following {
   private @Nullable Result oneMore(List<Candidate> candidates) {
     KeptSystem longest = null;
     Search.Path longestPath = null;
+    BitSet members = members(candidates);
     for (Candidate c : candidates) {
       if (searches.over()) {
         return OVER;
+      }
+      if (c.variable() >= 0 && members.get(c.variable())) {
+        continue;
       }
       var system = new KeptSystem(reads, claim, c.added(finer.kept(), reads));
       switch (along(system, finer, finerPath, Searches.TRYING_STATES)) {
@@ -189,14 +209,20 @@ final class Following {
     return null;
   }
 
-  /** What is kept and all candidates, but no members of groups that are among them. */
-  private Kept together(List<Candidate> candidates) {
+  /** Of groups that are candidates: they come before their members. */
+  private static BitSet members(List<Candidate> candidates) {
     BitSet members = new BitSet();
     for (Candidate c : candidates) {
       if (c.group() != null) {
         members.or(c.group().variables());
       }
     }
+    return members;
+  }
+
+  /** What is kept and all candidates, but no members of groups that are among them. */
+  private Kept together(List<Candidate> candidates) {
+    BitSet members = members(candidates);
     Kept all = finer.kept();
     for (Candidate c : candidates) {
       if (c.variable() < 0 || !members.get(c.variable())) {
@@ -242,6 +268,21 @@ final class Following {
 
   private Search.Outcome along(KeptSystem system, KeptSystem guide, Search.Path path, long limit) {
     return searches.runWithin(new GuidedSystem(system, guide, path), system.kept(), limit);
+  }
+
+  /**
+   * A run of the whole plant along the finest path in which nothing of its own accord happens to what
+   * the path does not lean on; null if there is none. A way that is wanted is most often an easy one.
+   */
+  private @Nullable Result quietly() {
+    BitSet stirred = leanedOn(finer, finerPath);
+    stirred.or(finer.kept().members());
+    stirred.or(finer.kept().variables());
+    var quiet = new KeptSystem(reads, claim, Kept.everything(reads), stirred);
+    return along(quiet, finer, finerPath, Searches.FOLLOWING_STATES)
+            instanceof Search.Outcome.Found f
+        ? real(quiet, f.path(), f.path().steps().length)
+        : null;
   }
 
   /** Fills in the rest of the plant along the finest path, which leans on nothing hidden. */
@@ -295,10 +336,14 @@ final class Following {
   /** Of all ways to take the step to this state, what the one that leans on least leans on. */
   private static BitSet leastLeaning(long[] target, Steps steps) {
     BitSet[] least = new BitSet[1];
+    long[] results = new long[1];
     BitSet leaned = new BitSet();
     steps.each(
         leaned,
         (step, s) -> {
+          if (++results[0] > GuidedSystem.MOST_RESULTS) {
+            throw new TooManyResults();
+          }
           if (Arrays.equals(s, target)
               && (least[0] == null || leaned.cardinality() < least[0].cardinality())) {
             least[0] = (BitSet) leaned.clone();

@@ -14,10 +14,14 @@ import stoplog.checker.explore.SystemBeneath;
  */
 final class GuidedSystem extends SystemBeneath {
   private final KeptSystem system;
+  /** Results of the steps from one state beyond which it is given up. */
+  static final long MOST_RESULTS = 100_000;
+
   private final int[] compared;
   private final int[][] expected;
   private final int indexWord;
   private final long[] extended;
+  private long results;
 
   GuidedSystem(KeptSystem system, KeptSystem coarser, Search.Path path) {
     super(system);
@@ -70,12 +74,14 @@ final class GuidedSystem extends SystemBeneath {
 
   @Override
   public void starts(Sink sink) {
+    results = 0;
     system.starts((step, s) -> offer(step, s, 0, sink));
   }
 
   @Override
   public void successors(long[] state, Sink sink) {
     int index = (int) state[indexWord];
+    results = 0;
     system.successors(
         state,
         (step, s) -> {
@@ -87,6 +93,9 @@ final class GuidedSystem extends SystemBeneath {
   }
 
   private void offer(int step, long[] state, int index, Sink sink) {
+    if (++results > MOST_RESULTS) {
+      throw new TooManyResults();
+    }
     if (matches(state, index)) {
       System.arraycopy(state, 0, extended, 0, indexWord);
       extended[indexWord] = index;

@@ -37,7 +37,8 @@ final class KeptState {
     Controller controller = model.controller();
     this.maxDue = controller.reactionQuanta() == 0 ? controller.coincident() : 1;
     this.faultBudget = claim == null ? 0 : claim.faultBudget();
-    BitSet live = liveBetweenSteps(steps.relevant());
+    BitSet read = liveBetweenSteps(steps.relevant());
+    BitSet live = (BitSet) read.clone();
     live.and(kept.variables());
     // What a group is before a step is worked out from its members, of which none may be out of date.
     BitSet told = (BitSet) live.clone();
@@ -55,10 +56,21 @@ final class KeptState {
     sizes[faultField] = faultBudget + 1;
     this.packing = new Packing(sizes);
     this.watchedByScan = (BitSet) reads.visible().clone();
-    watchedByScan.and(live);
+    watchedByScan.and(read);
+    addGroups(watchedByScan);
     this.watchedByChange = (BitSet) reads.visible().clone();
     watchedByChange.or(reads.programmed());
-    watchedByChange.and(live);
+    watchedByChange.and(read);
+    addGroups(watchedByChange);
+  }
+
+  /** A group cannot turn over unless one of its members does: if all of them are watched, it is. */
+  private void addGroups(BitSet watched) {
+    for (int i = 0; i < kept.groups().size(); i++) {
+      if (KeptSystem.isWithin(kept.groups().get(i).variables(), watched)) {
+        watched.set(model.variables().size() + i);
+      }
+    }
   }
 
   /** Variables whose value between steps anything reads: all but those a scan always assigns first. */
@@ -102,12 +114,12 @@ final class KeptState {
     return faultBudget;
   }
 
-  /** Stored variables whose change in a field change calls for a scan. Not to be changed. */
+  /** What is stored whose change in a field change calls for a scan. Not to be changed. */
   BitSet watchedByChange() {
     return watchedByChange;
   }
 
-  /** Stored variables whose change in a scan calls for another. Not to be changed. */
+  /** What is stored whose change in a scan calls for another. Not to be changed. */
   BitSet watchedByScan() {
     return watchedByScan;
   }

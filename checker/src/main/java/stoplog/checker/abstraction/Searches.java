@@ -97,7 +97,15 @@ final class Searches {
     Search search =
         new Search(system, zoning, within, deadline, progress, claim, kept.size());
     last = search;
-    return search.run();
+    return run(search);
+  }
+
+  private static Search.Outcome run(Search search) {
+    try {
+      return search.run();
+    } catch (TooManyResults _) {
+      return new Search.Outcome.Stopped("a step has too many results", search.depth());
+    }
   }
 
   /** Whether the whole question's time is up or it was called off. */

@@ -138,7 +138,7 @@ final class VerifyCommand implements Callable<Integer> {
   /** What voids proofs is no part of a certificate: it is asked of the plant. */
   private int proved(
       Path from, Model model, Certificate certificate, CheckingTime time, ProgressLine progress) {
-    for (Health.Finding f : engines.apply(model).examine(null, progress)) {
+    for (Health.Finding f : engines.apply(model).examine(null, Duration.ZERO, progress)) {
       if (f.kind().voidsProofs()) {
         return refused(from, "it would prove it but for this: " + f.text());
       }

@@ -49,6 +49,7 @@ class ExplorerVersusTicksTest {
           checked(seed, model, Decider.decideWholeCertified(reads, claim, BUDGET, Progress.NONE));
       Verdict localised =
           checked(seed, model, Decider.decideCertified(reads, claim, BUDGET, Progress.NONE));
+      Verdict grouped = Decider.decide(reads, claim, BUDGET, Progress.NONE);
       switch (judged) {
         case TickJudge.Yes yes -> {
           reachable++;
@@ -57,6 +58,7 @@ class ExplorerVersusTicksTest {
             return;
           }
           assertEquals(yes.trace().steps().size(), r.events(), "steps of seed " + seed);
+          assertFalse(grouped instanceof Verdict.Proved, "seed " + seed + ": reachable: " + grouped);
           if (localised instanceof Verdict.Proved) {
             fail("seed " + seed + ": reachable, but proved by keeping " + localised.kept());
           }
@@ -76,6 +78,7 @@ class ExplorerVersusTicksTest {
             continue;
           }
           assertTrue(whole instanceof Verdict.Proved, "seed " + seed + ": " + whole);
+          assertFalse(grouped instanceof Verdict.Reached, "seed " + seed + ": run: " + grouped);
           if (localised instanceof Verdict.Reached) {
             fail("seed " + seed + ": unreachable, but localised search shows a run");
           }
