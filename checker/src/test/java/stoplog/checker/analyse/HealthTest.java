@@ -69,6 +69,15 @@ final class HealthTest {
   }
 
   @Test
+  void faultThatTheClaimToleratesHappens() {
+    String text =
+        SOUND.replace(
+            "FV-1 is opening and FV-1 is closed",
+            "FV-1 is opening and FV-1 is closed and ZSO-1 is stuck_on tolerates 1 fault of ZSO-1");
+    assertEquals(List.of(), findings(text));
+  }
+
+  @Test
   void inhibitThatNeverStopsAnythingIsNamed() {
     assertEquals(
         List.of("NEVER_BLOCKS the permissive \"calm\" of FV-1 never stops it",
