@@ -1,6 +1,8 @@
 package stoplog.checker.abstraction;
 
 import java.util.BitSet;
+import java.util.Collection;
+import java.util.LinkedHashSet;
 import java.util.List;
 import org.jspecify.annotations.Nullable;
 import stoplog.checker.certificate.Certificate;
@@ -8,6 +10,7 @@ import stoplog.checker.explore.Budget;
 import stoplog.checker.explore.Progress;
 import stoplog.checker.explore.Search;
 import stoplog.checker.zone.Federation;
+import stoplog.model.Assignment;
 import stoplog.model.Claim;
 import stoplog.model.Model;
 import stoplog.model.Role;
@@ -25,6 +28,9 @@ import stoplog.model.Verdict;
  * the plant that can influence the claim.
  */
 public final class Decider {
+  /** Members from which on a group that the claim asks about is kept in place of them. */
+  private static final int FEWEST_NAMED = 5;
+
   /** Zones of a coarse search up to which it is sooner repeated than patiently refined. */
   private static final long CHEAP_ZONES = 20_000;
 
@@ -33,6 +39,8 @@ public final class Decider {
   private final Searches searches;
   private boolean certifying;
   private boolean recording;
+  private boolean grouping = true;
+  private @Nullable Collection<Group> groups;
 
   /** No path of the system searched last has fewer steps; the one gone on with may have more. */
   private int fewest;
@@ -78,6 +86,7 @@ public final class Decider {
    */
   public static boolean isRuledOut(Reads reads, Claim claim, Budget budget, Progress progress) {
     var decider = new Decider(reads, claim, budget, progress);
+    decider.grouping = false;
     Verdict verdict =
         decider.guarded(
             () -> {
@@ -149,7 +158,8 @@ public final class Decider {
     if (certifying) {
       certificate = CertificateWriter.of(reads.model(), claim, system, searches.last());
     }
-    if (recording) {
+    // What a proof by groups stands on is not written down yet: it is made anew.
+    if (recording && system.kept().groups().isEmpty()) {
       grounds = Grounds.of(reads, claim, system.kept());
     }
     long longest = searches.last().longestGoal();
@@ -181,15 +191,35 @@ public final class Decider {
   }
 
   private Kept named() {
-    BitSet named = reads.of(claim.condition());
-    claim
-        .monitors()
-        .forEach(
-            m -> {
-              named.set(m.variable());
-              named.or(reads.of(m.value()));
-            });
-    return new Kept(reads.influence().chains(named, reads.power()), false);
+    Collection<Group> told = named(grouping);
+    var asked = new Groups(reads.model());
+    BitSet named = asked.readsBeside(claim.condition(), told);
+    for (Assignment m : claim.monitors()) {
+      named.set(m.variable());
+      named.or(asked.readsBeside(m.value(), told));
+    }
+    return new Kept(reads.influence().chains(named, reads.power()), false)
+        .with(told);
+  }
+
+  /** Groups that the claim asks about, of so many variables that they are not kept one by one. */
+  private Collection<Group> named(boolean wanted) {
+    var found = new LinkedHashSet<Group>();
+    if (wanted) {
+      var asked = new Groups(reads.model());
+      found.addAll(asked.in(claim.condition()));
+      claim.monitors().forEach(m -> found.addAll(asked.in(m.value())));
+      found.removeIf(g -> g.members().size() < FEWEST_NAMED);
+    }
+    return found;
+  }
+
+  /** Groups that may be kept in place of the variables that they are about. */
+  private Collection<Group> groups() {
+    if (groups == null) {
+      groups = new Groups(reads.model()).all(claim);
+    }
+    return grouping ? groups : List.of();
   }
 
   /** What can always be is another question, asked in another way. */
@@ -214,6 +244,16 @@ public final class Decider {
     if (claim.kind() == Claim.Kind.ALWAYS_CAN) {
       return lockOuts(false);
     }
+    grouping = !certifying;
+    try {
+      return refined();
+    } catch (Diagram.TooIntricate _) {
+      grouping = false;
+      return refined();
+    }
+  }
+
+  private Verdict refined() {
     Kept kept = named();
     while (true) {
       var system = new KeptSystem(reads, claim, kept);
@@ -227,7 +267,7 @@ public final class Decider {
         case Search.Outcome.Found f -> {
           // Starting again is cheap while few variables are kept, and finds the smaller proof.
           boolean patient = claim.kind().wanted() || searches.costOfLast() > CHEAP_ZONES;
-          var along = new Following(reads, claim, searches, system, f.path(), patient).follow();
+          var along = new Following(reads, claim, searches, system, f.path(), patient, groups()).follow();
           switch (along) {
             case Following.Result.Real r -> {
               return reached(r);
@@ -280,7 +320,7 @@ public final class Decider {
           instanceof Search.Outcome.Found f) {
         least = Math.max(least, f.path().steps().length);
         if (f.path().steps().length < real.events()
-            && new Following(reads, claim, searches, system, f.path(), true).complete()
+            && new Following(reads, claim, searches, system, f.path(), true, List.of()).complete()
                 instanceof Following.Result.Real shorter) {
           best = shorter;
         }
@@ -320,7 +360,9 @@ public final class Decider {
 
   /** The names that a verdict tells of what was kept: without what other claims remember. */
   static List<String> names(Reads reads, Claim claim, Kept kept) {
-    return kept.variables().stream()
+    BitSet told = kept.members();
+    told.or(kept.variables());
+    return told.stream()
         .mapToObj(reads.model()::variable)
         .filter(v -> v.role() != Role.MONITOR || owns(claim, v))
         .map(Variable::name)

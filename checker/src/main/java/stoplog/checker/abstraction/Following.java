@@ -3,6 +3,8 @@ package stoplog.checker.abstraction;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.BitSet;
+import java.util.Collection;
+import java.util.Comparator;
 import java.util.List;
 import org.jspecify.annotations.Nullable;
 import stoplog.checker.explore.Search;
@@ -18,6 +20,8 @@ import stoplog.model.Trace;
  * localised search was missing: found by leaving out each one that is not needed to rule it out.
  */
 final class Following {
+  private static final int MOST_OFFERED = 4;
+
   /** What came of it. */
   sealed interface Result {
     /**
@@ -43,6 +47,7 @@ final class Following {
   private final Search.Path basePath;
 
   private final boolean patient;
+  private final Collection<Group> groups;
   private final List<Ancestor> ancestors = new ArrayList<>();
   private KeptSystem finer;
   private Search.Path finerPath;
@@ -53,8 +58,17 @@ final class Following {
   /**
    * @param patient whether to look for another run along the path where one turns out not to exist,
    *     rather than to start the coarse search again with more kept
+   * @param groups what may be kept in place of the variables that it is about
    */
-  Following(Reads reads, Claim claim, Searches searches, KeptSystem system, Search.Path path, boolean patient) {
+  Following(
+      Reads reads,
+      Claim claim,
+      Searches searches,
+      KeptSystem system,
+      Search.Path path,
+      boolean patient,
+      Collection<Group> groups) {
+    this.groups = groups;
     this.reads = reads;
     this.claim = claim;
     this.searches = searches;
@@ -81,9 +95,16 @@ final class Following {
     }
   }
 
-  /** What to keep next: a hidden variable, or (-1) scans being due. */
-  private record Candidate(int variable) {
+  /** What to keep next: a group, a hidden variable, or (-1) scans being due. */
+  private record Candidate(int variable, @Nullable Group group) {
+    Candidate(int variable) {
+      this(variable, null);
+    }
+
     Kept added(Kept kept, Reads reads) {
+      if (group != null) {
+        return kept.with(List.of(group));
+      }
       BitSet more = new BitSet();
       if (variable >= 0) {
         more.set(variable);
@@ -94,11 +115,35 @@ final class Following {
 
   private List<Candidate> candidates() {
     var candidates = new ArrayList<Candidate>();
-    leanedOn(finer, finerPath).stream().forEach(v -> candidates.add(new Candidate(v)));
+    BitSet leaned = leanedOn(finer, finerPath);
+    offered(leaned).forEach(g -> candidates.add(new Candidate(-1, g)));
+    leaned.stream().forEach(v -> candidates.add(new Candidate(v)));
     if (finer.scansMatter() && !finer.kept().due()) {
       candidates.add(new Candidate(-1));
     }
     return candidates;
+  }
+
+  /** Groups that may tell enough about what was leaned on: those most leaned on, the smallest first. */
+  private List<Group> offered(BitSet leaned) {
+    record Offer(Group group, int leanedOn) {}
+
+    var offers = new ArrayList<Offer>();
+    for (Group g : groups) {
+      BitSet hidden = g.variables();
+      hidden.andNot(finer.kept().variables());
+      int size = hidden.cardinality();
+      hidden.and(leaned);
+      if (size >= Groups.FEWEST_MEMBERS
+          && !hidden.isEmpty()
+          && !finer.kept().groups().contains(g)) {
+        offers.add(new Offer(g, hidden.cardinality()));
+      }
+    }
+    offers.sort(
+        Comparator.comparingInt((Offer o) -> -o.leanedOn())
+            .thenComparingInt(o -> o.group().members().size()));
+    return offers.stream().limit(MOST_OFFERED).map(Offer::group).toList();
   }
 
   /**
@@ -127,10 +172,7 @@ final class Following {
         case Search.Outcome.Stopped s -> {}
       }
     }
-    Kept all = finer.kept();
-    for (Candidate c : candidates) {
-      all = c.added(all, reads);
-    }
+    Kept all = together(candidates);
     var system = new KeptSystem(reads, claim, all);
     switch (along(system, finer, finerPath, Searches.FOLLOWING_STATES)) {
       case Search.Outcome.Exhausted e -> {
@@ -145,6 +187,23 @@ final class Following {
       }
     }
     return null;
+  }
+
+  /** What is kept and all candidates, but no members of groups that are among them. */
+  private Kept together(List<Candidate> candidates) {
+    BitSet members = new BitSet();
+    for (Candidate c : candidates) {
+      if (c.group() != null) {
+        members.or(c.group().variables());
+      }
+    }
+    Kept all = finer.kept();
+    for (Candidate c : candidates) {
+      if (c.variable() < 0 || !members.get(c.variable())) {
+        all = c.added(all, reads);
+      }
+    }
+    return all;
   }
 
   /**
@@ -258,8 +317,9 @@ final class Following {
   private Kept shrunk(Kept ruling) {
     BitSet needed = (BitSet) ruling.variables().clone();
     needed.andNot(base.kept().variables());
+    var told = new ArrayList<Group>(ruling.groups());
     boolean due = ruling.due() && !base.kept().due();
-    if (due && rulesOut(base.kept().with(needed, false, reads))) {
+    if (due && rulesOut(base.kept().with(needed, false, reads).with(told))) {
       due = false;
     }
     for (int v = needed.length() - 1; v >= 0 && !searches.over(); v = needed.previousSetBit(v - 1)) {
@@ -267,12 +327,20 @@ final class Following {
         continue;
       }
       needed.clear(v);
-      Kept without = base.kept().with(needed, due, reads);
+      Kept without = base.kept().with(needed, due, reads).with(told);
       if (without.has(v) || !rulesOut(without)) {
         needed.set(v);
       }
     }
-    return base.kept().with(needed, due, reads);
+    for (Group g : ruling.groups()) {
+      if (!base.kept().groups().contains(g)) {
+        told.remove(g);
+        if (!rulesOut(base.kept().with(needed, due, reads).with(told))) {
+          told.add(g);
+        }
+      }
+    }
+    return base.kept().with(needed, due, reads).with(told);
   }
 
   private boolean rulesOut(Kept kept) {

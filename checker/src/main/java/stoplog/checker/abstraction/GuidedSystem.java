@@ -6,7 +6,7 @@ import stoplog.checker.explore.Search;
 import stoplog.checker.explore.SystemBeneath;
 
 /**
- * The runs of a system that follow a path found in another: struck down to the variables that both
+ * The runs of a system that follow a path found in another: struck down to the variables and groups that both
  * systems keep they pass through the states of the path, in order, with any number of steps in each.
  *
  * <p>A state carries the place on the path in one more word. Whether scans are due is not compared,
@@ -22,11 +22,12 @@ final class GuidedSystem extends SystemBeneath {
   GuidedSystem(KeptSystem system, KeptSystem coarser, Search.Path path) {
     super(system);
     this.system = system;
-    this.compared =
-        Arrays.stream(coarser.stored()).filter(v -> system.stores(v)).toArray();
+    int[] shared =
+        Arrays.stream(coarser.stored()).filter(v -> here(system, coarser, v) >= 0).toArray();
+    this.compared = Arrays.stream(shared).map(v -> here(system, coarser, v)).toArray();
     var distinct = new ArrayList<int[]>();
     for (long[] state : path.states()) {
-      int[] values = Arrays.stream(compared).map(v -> coarser.valueIn(state, v)).toArray();
+      int[] values = Arrays.stream(shared).map(v -> coarser.valueIn(state, v)).toArray();
       // A step that leaves all that is compared as it was asks for no step here.
       if (distinct.isEmpty() || !Arrays.equals(distinct.getLast(), values)) {
         distinct.add(values);
@@ -35,6 +36,12 @@ final class GuidedSystem extends SystemBeneath {
     this.expected = distinct.toArray(int[][]::new);
     this.indexWord = system.words();
     this.extended = new long[indexWord + 1];
+  }
+
+  /** What another system stores by this number: the number by which it is stored here, or -1. */
+  private static int here(KeptSystem system, KeptSystem coarser, int stored) {
+    Group group = coarser.group(stored);
+    return group != null ? system.numberOf(group) : system.stores(stored) ? stored : -1;
   }
 
   private GuidedSystem(GuidedSystem of, KeptSystem system) {

@@ -1,6 +1,9 @@
 package stoplog.checker.abstraction;
 
+import java.util.ArrayList;
 import java.util.BitSet;
+import java.util.Collection;
+import java.util.List;
 
 /**
  * What a search keeps exact; all else is hidden, and reading it is a free choice.
@@ -8,10 +11,16 @@ import java.util.BitSet;
  * @param variables indices of model variables
  * @param due whether it keeps track of scans being due. Otherwise a scan may come at any time and
  *     never must.
+ * @param groups whether these are so
  */
-record Kept(BitSet variables, boolean due) {
+record Kept(BitSet variables, boolean due, List<Group> groups) {
   Kept {
     variables = (BitSet) variables.clone();
+    groups = List.copyOf(groups);
+  }
+
+  Kept(BitSet variables, boolean due) {
+    this(variables, due, List.of());
   }
 
   boolean has(int variable) {
@@ -26,11 +35,27 @@ record Kept(BitSet variables, boolean due) {
     if (withDue) {
       all.or(reads.of(reads.model().controller().powered()));
     }
-    return new Kept(all, withDue);
+    return new Kept(all, withDue, groups);
   }
 
+  /** This and whether these groups are so. */
+  Kept with(Collection<Group> more) {
+    var all = new ArrayList<>(groups);
+    more.stream().filter(g -> !all.contains(g)).forEach(all::add);
+    return new Kept(variables, due, all);
+  }
+
+  /** The hidden variables that the groups are about. A fresh set. */
+  BitSet members() {
+    BitSet members = new BitSet();
+    groups.forEach(g -> members.or(g.variables()));
+    members.andNot(variables);
+    return members;
+  }
+
+  /** How many variables and groups. */
   int size() {
-    return variables.cardinality();
+    return variables.cardinality() + groups.size();
   }
 
   static Kept everything(Reads reads) {

@@ -15,7 +15,7 @@ import stoplog.model.Model;
 
 /**
  * The clocks of a {@link KeptSystem}: those of the model whose conditions read kept variables and
- * constants only, then that of the due scan, then the goal's. Never changed once made, and so shared
+ * constants only, or what a kept group tells, then that of the due scan, then the goal's. Never changed once made, and so shared
  * between threads.
  */
 final class KeptClocks {
@@ -49,9 +49,11 @@ final class KeptClocks {
 
   private void keepClocks(Kept kept, KeptSteps steps, List<StepProgram> programs) {
     BitSet wanted = (BitSet) reads.clocksReadingNothing().clone();
-    kept.variables().stream().forEach(v -> reads.clocksReading(v).forEach(wanted::set));
+    BitSet told = kept.members();
+    told.or(kept.variables());
+    told.stream().forEach(v -> reads.clocksReading(v).forEach(wanted::set));
     wanted.stream()
-        .filter(c -> keeps(reads, c, kept.variables(), steps.constants()))
+        .filter(c -> keeps(reads, c, kept, steps.constants()))
         .forEach(
             c -> {
               index.put(c, limits.size());
@@ -72,6 +74,20 @@ final class KeptClocks {
    */
   private static @Nullable Bound attained(@Nullable Bound limit) {
     return limit != null && limit.quanta() == 0 ? Bound.at(0) : limit;
+  }
+
+  /** Whether a clock's condition is known from what is kept, and depends on it. */
+  private static boolean keeps(Reads reads, int clock, Kept kept, BitSet constants) {
+    if (kept.groups().isEmpty()) {
+      return keeps(reads, clock, kept.variables(), constants);
+    }
+    Model model = reads.model();
+    BitSet beside =
+        new Groups(model).readsBeside(model.clocks().get(clock).running(), kept.groups());
+    beside.andNot(constants);
+    BitSet read = reads.ofClock(clock);
+    return KeptSystem.isWithin(beside, kept.variables())
+        && (read.isEmpty() || !KeptSystem.isWithin(read, constants));
   }
 
   /** Whether a clock's condition is known from these variables, and depends on them. */

@@ -11,8 +11,9 @@ import stoplog.model.Model;
 
 /**
  * What a state of a {@link KeptSystem} holds, and where it stands in the words: of the kept variables
- * those whose value between steps anything reads, how many scans are due, and the faults so far. Never
- * changed once made, and so shared between threads.
+ * those whose value between steps anything reads, the kept groups (numbered after all variables of the
+ * model), how many scans are due, and the faults so far. Never changed once made, and so shared between
+ * threads.
  */
 final class KeptState {
   private final Model model;
@@ -38,10 +39,15 @@ final class KeptState {
     this.faultBudget = claim == null ? 0 : claim.faultBudget();
     BitSet live = liveBetweenSteps(steps.relevant());
     live.and(kept.variables());
-    this.stored = live.stream().toArray();
+    // What a group is before a step is worked out from its members, of which none may be out of date.
+    BitSet told = (BitSet) live.clone();
+    kept.groups().forEach(g -> told.or(g.variables()));
+    told.and(kept.variables());
+    told.set(model.variables().size(), model.variables().size() + kept.groups().size());
+    this.stored = told.stream().toArray();
     int[] sizes = new int[stored.length + 2];
     for (int i = 0; i < stored.length; i++) {
-      sizes[i] = model.variable(stored[i]).size();
+      sizes[i] = isGroup(stored[i]) ? 2 : model.variable(stored[i]).size();
     }
     this.dueField = stored.length;
     this.faultField = stored.length + 1;
@@ -73,7 +79,11 @@ final class KeptState {
     live.or(reads.of(a.value()));
   }
 
-  /** The stored variables, ascending. Not to be changed. */
+  private boolean isGroup(int stored) {
+    return stored >= model.variables().size();
+  }
+
+  /** The stored variables and groups, ascending. Not to be changed. */
   int[] stored() {
     return stored;
   }

@@ -1,5 +1,6 @@
 package stoplog.checker.abstraction;
 
+import java.util.Arrays;
 import java.util.BitSet;
 import org.jspecify.annotations.Nullable;
 import stoplog.model.Claim;
@@ -30,6 +31,7 @@ final class KeptSteps {
   private final StepProgram startProgram;
   private final StepProgram poweredProgram;
   private final boolean scanMayComeUnasked;
+  private final boolean fewChoices;
 
   KeptSteps(Reads reads, @Nullable Claim claim, Kept kept, @Nullable BitSet quietExcept) {
     this.reads = reads;
@@ -53,9 +55,14 @@ final class KeptSteps {
     this.scanProgram = step(compiler().assign(reads.program()));
     this.unaskedScanProgram = anyStep(compiler().assign(reads.program()));
     this.elsewhereProgram = anyStep(compiler());
-    this.startProgram = step(compiler().assign(reads.start()));
+    this.startProgram = step(compiler().atStart().assign(reads.start()));
     this.poweredProgram = compiler().guard(model.controller().powered()).done();
-    this.scanMayComeUnasked = !kept.due() || kept.size() < model.variables().size();
+    this.scanMayComeUnasked = !kept.due() || kept.variables().cardinality() < model.variables().size();
+    this.fewChoices =
+        scanProgram.hasFewChoices()
+            && unaskedScanProgram.hasFewChoices()
+            && elsewhereProgram.hasFewChoices()
+            && Arrays.stream(changePrograms).allMatch(StepProgram::hasFewChoices);
   }
 
   private static BitSet constants(Reads reads, Claim claim) {
@@ -100,7 +107,9 @@ final class KeptSteps {
 
   private BitSet bearingOnKept() {
     BitSet ids = new BitSet();
-    kept.variables().stream().forEach(v -> reads.changesOf(v).forEach(c -> ids.set(c.id())));
+    BitSet told = kept.members();
+    told.or(kept.variables());
+    told.stream().forEach(v -> reads.changesOf(v).forEach(c -> ids.set(c.id())));
     reads.changesWithoutEffects().forEach(c -> ids.set(c.id()));
     if (claim != null) {
       for (int id = ids.nextSetBit(0); id >= 0; id = ids.nextSetBit(id + 1)) {
@@ -163,6 +172,11 @@ final class KeptSteps {
   /** Whether the controller may have power. */
   StepProgram powered() {
     return poweredProgram;
+  }
+
+  /** Whether all steps are best carried out by trying each choice of what is hidden. */
+  boolean haveFewChoices() {
+    return fewChoices;
   }
 
   /** Whether a scan may come for the sake of something hidden. */

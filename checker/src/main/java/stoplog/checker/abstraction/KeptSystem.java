@@ -27,6 +27,10 @@ import stoplog.model.Model;
  * away. {@code due} here is at most what it is in the run, its clock started no earlier, and it
  * holds back fewer changes.
  *
+ * <p>A kept {@link Group} is so here when it is so in the run: a step that assigns one of its members is
+ * a step here, it starts among others from the values that the members have in the run, and ends with
+ * the values they have then. A clock whose condition a kept group tells runs when it runs in the run.
+ *
  * <p>What is stored, the steps and the clocks are worked out once ({@link KeptState}, {@link
  * KeptSteps}, {@link KeptClocks}); this carries the steps out, and is for one thread at a time.
  */
@@ -76,7 +80,7 @@ final class KeptSystem implements TimedSystem {
     this.clocks = new KeptClocks(reads, claim, kept, steps);
     this.compilation =
         new Compilation(this::compilable);
-    this.values = new int[model.variables().size()];
+    this.values = new int[model.variables().size() + kept.groups().size()];
     this.packed = new long[stored.packing().words()];
   }
 
@@ -234,7 +238,7 @@ final class KeptSystem implements TimedSystem {
 
   @Override
   public void successors(long[] state, Sink sink) {
-    if (compiled == null && compilation.isWorthIt(++expanded)) {
+    if (compiled == null && steps.haveFewChoices() && compilation.isWorthIt(++expanded)) {
       compile();
     }
     if (compiled != null) {
@@ -410,6 +414,18 @@ final class KeptSystem implements TimedSystem {
     return stored.value(state, variable);
   }
 
+  /** The number by which a group that is kept here is stored, or -1 if it is not kept. */
+  int numberOf(Group group) {
+    int at = kept.groups().indexOf(group);
+    return at < 0 ? -1 : model.variables().size() + at;
+  }
+
+  /** The group stored by this number, or null if it is that of a variable. */
+  @Nullable Group group(int number) {
+    int at = number - model.variables().size();
+    return at < 0 ? null : kept.groups().get(at);
+  }
+
   boolean stores(int variable) {
     return stored.stores(variable);
   }
@@ -432,7 +448,7 @@ final class KeptSystem implements TimedSystem {
     return clocks.like(other.clocks, clock);
   }
 
-  /** The stored variables, ascending. */
+  /** The stored variables, ascending, then the groups, numbered after all variables of the model. */
   int[] stored() {
     return stored.stored();
   }

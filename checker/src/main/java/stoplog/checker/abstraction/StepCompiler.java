@@ -18,11 +18,23 @@ import stoplog.model.Model;
  * independent one afterwards: each such stretch is a slot. All reads of one slot see the same value. A
  * slot read at exactly one place is <em>private</em>: nothing can tell its value from another, so the
  * set of values of the expression around it is exact without choosing one.
+ *
+ * <p>Hidden members of kept {@link Group groups} are no slots: from any values that agree with the
+ * groups they are read and assigned like kept variables. A group is numbered like a variable after all
+ * those of the model, in the order kept. A group none of whose members the step assigns or, hidden, reads
+ * is left out of it, which forgets nothing: the step cannot change it.
  */
 final class StepCompiler {
   private final Model model;
   private final Kept kept;
   private final BitSet constants;
+
+  /** Hidden members of kept groups: followed through the step from any value they may have. */
+  private final BitSet free;
+
+  private final BitSet touched = new BitSet();
+  private final BitSet assigned = new BitSet();
+  private boolean atStart;
   private final List<StepProgram.Operation> operations = new ArrayList<>();
   private final Map<Long, Integer> slots = new HashMap<>();
   private final List<Long> domains = new ArrayList<>();
@@ -44,6 +56,14 @@ final class StepCompiler {
     this.model = model;
     this.kept = kept;
     this.constants = constants;
+    this.free = kept.members();
+    free.andNot(constants);
+  }
+
+  /** Makes this what follows the choice of initial values, before which no group is known. */
+  StepCompiler atStart() {
+    atStart = true;
+    return this;
   }
 
   StepCompiler guard(Expr guard) {
@@ -57,10 +77,16 @@ final class StepCompiler {
 
   /** In time that depends on the kept variables and what is assigned to them. */
   StepCompiler assign(Assignments assignments) {
+    BitSet followed = (BitSet) kept.variables().clone();
+    followed.or(free);
     underWay = assignments;
-    for (int at : assignments.placesOf(kept.variables())) {
+    for (int at : assignments.placesOf(followed)) {
       place = at;
       Assignment a = assignments.at(at);
+      if (free.get(a.variable())) {
+        touched.set(a.variable());
+        assigned.set(a.variable());
+      }
       long domain = model.variable(a.variable()).domain();
       operations.add(new StepProgram.Operation(a.variable(), domain, compile(a.value())));
     }
@@ -79,6 +105,7 @@ final class StepCompiler {
   }
 
   StepProgram done() {
+    int assumptions = groups();
     boolean[] shared = new boolean[domains.size()];
     for (int i = 0; i < shared.length; i++) {
       shared[i] = slotReads.get(i) > 1;
@@ -87,7 +114,69 @@ final class StepCompiler {
         operations.toArray(StepProgram.Operation[]::new),
         domains.stream().mapToLong(Long::longValue).toArray(),
         shared,
-        defined);
+        defined,
+        assumptions,
+        touched.stream().toArray(),
+        touched.stream()
+            .mapToObj(model::variable)
+            .mapToLong(v -> atStart ? v.initial() : v.domain())
+            .toArray());
+  }
+
+  /**
+   * Puts before everything else what the groups tell of the variables met with, and after it what the
+   * groups then are. Returns how many operations come before.
+   */
+  private int groups() {
+    var before = new ArrayList<StepProgram.Operation>();
+    for (int i = 0; i < kept.groups().size(); i++) {
+      Group group = kept.groups().get(i);
+      BitSet variables = group.variables();
+      boolean moves = atStart || variables.intersects(assigned) || assignsKept(variables);
+      if (!moves && !variables.intersects(touched)) {
+        continue;
+      }
+      int told = model.variables().size() + i;
+      if (!atStart) {
+        Node known = new Node.Same(told(group), new Node.KeptRead(told));
+        before.add(new StepProgram.Operation(-1, 0, known));
+      }
+      if (moves) {
+        operations.add(new StepProgram.Operation(told, 3, told(group)));
+      }
+    }
+    operations.addAll(0, before);
+    return before.size();
+  }
+
+  private boolean assignsKept(BitSet variables) {
+    return operations.stream().anyMatch(o -> o.target() >= 0 && variables.get(o.target()));
+  }
+
+  /** Whether the group is so, where this comes in the step. */
+  private Node told(Group group) {
+    List<Group.Member> members = group.members();
+    int size = members.size();
+    Node[] holds = new Node[size];
+    for (int i = 0; i < size; i++) {
+      int v = members.get(i).variable();
+      if (free.get(v)) {
+        touched.set(v);
+      }
+      holds[i] = new Node.In(read(v), members.get(i).values());
+    }
+    // enough[k]: whether at least k of the members from here on are so.
+    Node[] enough = new Node[group.atLeast() + 1];
+    for (int k = 0; k < enough.length; k++) {
+      enough[k] = new Node.Fixed(k == 0 ? 2 : 1);
+    }
+    for (int i = size - 1; i >= 0; i--) {
+      for (int k = group.atLeast(); k > 0; k--) {
+        Node counted = new Node.Choose(holds[i], enough[k - 1], enough[k]);
+        enough[k] = new Node.Defined(defined++, counted);
+      }
+    }
+    return enough[group.atLeast()];
   }
 
   private Node compile(Expr e) {
@@ -146,7 +235,10 @@ final class StepCompiler {
   }
 
   private Node read(int variable) {
-    if (kept.has(variable)) {
+    if (free.get(variable)) {
+      touched.set(variable);
+    }
+    if (kept.has(variable) || free.get(variable)) {
       return new Node.KeptRead(variable);
     }
     if (constants.get(variable)) {

@@ -9,7 +9,10 @@ import org.jspecify.annotations.Nullable;
  *
  * <p>{@link #run} hands out every combination of values that some choice of the hidden values leads
  * to (and, where one operation's private reads are correlated only through the operation itself,
- * nothing else). It branches only on hidden values that two places share and that decide something.
+ * nothing else), some perhaps more than once. It branches only on hidden values that two places share
+ * and that decide something; where that comes to too many choices, all are followed at once ({@link
+ * SymbolicRun}). Which of the two is used depends on the program and the state alone, so that the
+ * results come in the same order every time.
  */
 final class StepProgram {
   /**
@@ -23,6 +26,9 @@ final class StepProgram {
     void reached();
   }
 
+  /** Operations carried out one choice after the other before all choices are followed at once. */
+  private static final long MOST_TRIED = 400;
+
   private static final long FALSE = 1;
   private static final long TRUE = 2;
 
@@ -30,19 +36,98 @@ final class StepProgram {
   private final long[] domains;
   private final boolean[] shared;
   private final int defined;
+  private final int assumptions;
+  private final int[] free;
+  private final long[] freeDomains;
+  private final int[] targets;
+  private final int[] tracked;
+  private final long most;
+
+  /** Without variables that are hidden and followed through the step all the same. */
+  StepProgram(Operation[] operations, long[] domains, boolean[] shared, int defined) {
+    this(operations, domains, shared, defined, 0, new int[0], new long[0]);
+  }
 
   /**
    * @param defined how many definitions the operations hold
+   * @param assumptions how many guards at the beginning say what is known of the free variables
+   * @param free variables of unknown value before the step that are read and assigned like kept ones,
+   *     ascending; no result tells their values
+   * @param freeDomains the values each of them may have before the step
    */
-  StepProgram(Operation[] operations, long[] domains, boolean[] shared, int defined) {
+  StepProgram(
+      Operation[] operations,
+      long[] domains,
+      boolean[] shared,
+      int defined,
+      int assumptions,
+      int[] free,
+      long[] freeDomains) {
     this.operations = operations;
     this.domains = domains;
     this.shared = shared;
     this.defined = defined;
+    this.assumptions = assumptions;
+    this.free = free;
+    this.freeDomains = freeDomains;
+    BitSet assigned = new BitSet();
+    for (Operation op : operations) {
+      if (op.target() >= 0) {
+        assigned.set(op.target());
+      }
+    }
+    BitSet followed = (BitSet) assigned.clone();
+    for (int v : free) {
+      followed.set(v);
+      assigned.clear(v);
+    }
+    this.targets = assigned.stream().toArray();
+    this.tracked = followed.stream().toArray();
+    this.most = MOST_TRIED + 4L * operations.length;
+  }
+
+  int assumptions() {
+    return assumptions;
+  }
+
+  int[] free() {
+    return free;
+  }
+
+  long freeDomain(int index) {
+    return freeDomains[index];
+  }
+
+  /** The variables that a result tells, ascending. */
+  int[] targets() {
+    return targets;
+  }
+
+  /** Those and the free variables, ascending. */
+  int[] tracked() {
+    return tracked;
+  }
+
+  /** Where the variable stands among the tracked ones; negative if nowhere. */
+  int indexOf(int variable) {
+    return Arrays.binarySearch(tracked, variable);
+  }
+
+  int slots() {
+    return domains.length;
+  }
+
+  /** Whether the choices shared between places are few in any state, so that trying each is best. */
+  boolean hasFewChoices() {
+    long choices = 1;
+    for (int i = 0; i < domains.length && choices <= most; i++) {
+      choices *= shared[i] ? Long.bitCount(domains[i]) : 1;
+    }
+    return free.length == 0 && choices <= most;
   }
 
   boolean readsHidden() {
-    return domains.length > 0;
+    return domains.length > 0 || free.length > 0;
   }
 
   /** The operations in their order. Not to be changed. */
@@ -65,7 +150,24 @@ final class StepProgram {
    * @param leaned if not null, collects at each result the hidden variables whose choice decided it
    */
   void run(int[] values, @Nullable BitSet leaned, Result result) {
-    new Run(values, leaned, result).from(0);
+    if (free.length > 0) {
+      SymbolicRun.run(this, values, leaned, result);
+      return;
+    }
+    var run = new Run(values, leaned, result, most);
+    run.from(0);
+    if (run.tried > most) {
+      try {
+        SymbolicRun.run(this, values, leaned, result);
+      } catch (Diagram.TooIntricate _) {
+        tryAll(values, leaned, result);
+      }
+    }
+  }
+
+  /** As {@link #run}, by trying one choice after the other, however many there are. */
+  void tryAll(int[] values, @Nullable BitSet leaned, Result result) {
+    new Run(values, leaned, result, Long.MAX_VALUE).from(0);
   }
 
   private final class Run {
@@ -81,8 +183,15 @@ final class StepProgram {
     private final int[] foundIn = new int[defined];
     private final int[] openedIn = new int[defined];
     private int evaluation;
+    private final long mostTried;
+    private long tried;
 
-    Run(int[] values, @Nullable BitSet leaned, Result result) {
+    /**
+     * @param mostTried operations after which it gives up; the results handed out till then are some of
+     *     all
+     */
+    Run(int[] values, @Nullable BitSet leaned, Result result, long mostTried) {
+      this.mostTried = mostTried;
       this.values = values;
       this.leaned = leaned;
       this.result = result;
@@ -90,6 +199,9 @@ final class StepProgram {
     }
 
     void from(int at) {
+      if (++tried > mostTried) {
+        return;
+      }
       if (at == operations.length) {
         result.reached();
         return;

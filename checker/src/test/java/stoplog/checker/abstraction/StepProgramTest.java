@@ -36,6 +36,8 @@ class StepProgramTest {
       Set<List<Integer>> expected = program.tried();
       assertEquals(expected, program.run(null), "seed " + seed);
       assertEquals(expected, program.run(new BitSet()), "seed " + seed + ", leaning told");
+      assertEquals(expected, program.atOnce(null), "seed " + seed + ", all choices at once");
+      assertEquals(expected, program.atOnce(new BitSet()), "seed " + seed + ", at once, told");
       several += expected.size() > 1 ? 1 : 0;
     }
     assertTrue(several > 200, "only " + several + " programs had several results");
@@ -54,7 +56,44 @@ class StepProgramTest {
         assertTrue(KeptSystem.isWithin(leaned, program.hidden), "leans on a kept variable");
       });
       assertTrue(leaned.isEmpty(), "seed " + seed);
+      int all = program.tried().size();
+      SymbolicRun.run(program.step, program.values(), leaned, () -> {
+        if (leaned.isEmpty()) {
+          assertEquals(1, all, "a choice decided it, but none is told");
+        }
+        assertTrue(KeptSystem.isWithin(leaned, program.hidden), "leans on a kept variable");
+      });
+      assertTrue(leaned.isEmpty(), "seed " + seed);
     }
+  }
+
+  /** Far more choices than results: one for each of forty hidden values, and three results. */
+  @Test
+  void aStepCostsWhatItsResultsAre() {
+    var variables = new ArrayList<Variable>();
+    for (int v = 0; v < 42; v++) {
+      variables.add(
+          new Variable(v, "v" + v, Role.PROCESS, List.of("", ""), 3, "", Span.NONE));
+    }
+    var all = new ArrayList<Expr>();
+    for (int v = 2; v < 42; v++) {
+      all.add(new Expr.Read(v));
+    }
+    var model =
+        new Model(
+            "wide", 1, variables, List.of(), List.of(), List.of(), Controller.none(), List.of(),
+            List.of(), List.of(), List.of(), List.of());
+    BitSet both = new BitSet();
+    both.set(0, 2);
+    var step =
+        new StepCompiler(model, new Kept(both, false))
+            .assign(List.of(
+                new Assignment(0, new Expr.All(all)), new Assignment(1, new Expr.Any(all))))
+            .done();
+    var results = new TreeSet<String>();
+    int[] values = new int[42];
+    step.run(values, null, () -> results.add(values[0] + " " + values[1]));
+    assertEquals(Set.of("0 0", "0 1", "1 1"), results);
   }
 
   private static final class RandomProgram {
@@ -122,6 +161,16 @@ class StepProgramTest {
       var results = results();
       int[] values = values();
       step.run(values, leaned, () -> results.add(keptOf(values)));
+      assertEquals(keptOf(values()), keptOf(values), "values are restored");
+      return results;
+    }
+
+    Set<List<Integer>> atOnce(BitSet leaned) {
+      var results = results();
+      int[] values = values();
+      SymbolicRun.run(
+          step, values, leaned,
+          () -> assertTrue(results.add(keptOf(values)), "the same result twice"));
       assertEquals(keptOf(values()), keptOf(values), "values are restored");
       return results;
     }
