@@ -158,8 +158,7 @@ public final class Decider {
     if (certifying) {
       certificate = CertificateWriter.of(reads.model(), claim, system, searches.last());
     }
-    // Grounds do not tell of groups yet, so a proof that keeps some is found again each time.
-    if (recording && system.kept().groups().isEmpty()) {
+    if (recording) {
       grounds = Grounds.of(reads, claim, system.kept());
     }
     long longest = searches.last().longestGoal();
