@@ -136,8 +136,15 @@ public final class Health {
   private void voiding() {
     chatter();
     // Logic that may not settle lets nothing be proved, of deadlines neither.
-    if (findings.isEmpty()) {
-      model.clocks().forEach(this::deadline);
+    if (!findings.isEmpty()) {
+      return;
+    }
+    for (Clock clock : model.clocks()) {
+      if (progress.stopped()) {
+        add(Kind.BLOCKED, "interrupted before all deadlines were looked at", clock.origin());
+        return;
+      }
+      deadline(clock);
     }
   }
 
