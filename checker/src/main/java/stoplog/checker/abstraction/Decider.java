@@ -28,9 +28,6 @@ import stoplog.model.Verdict;
  * the plant that can influence the claim.
  */
 public final class Decider {
-  /** Members from which on a group that the claim asks about is kept in place of them. */
-  private static final int FEWEST_NAMED = 5;
-
   /** Zones of a coarse search up to which it is sooner repeated than patiently refined. */
   private static final long CHEAP_ZONES = 20_000;
 
@@ -207,7 +204,6 @@ public final class Decider {
       var asked = new Groups(reads.model());
       found.addAll(asked.in(claim.condition()));
       claim.monitors().forEach(m -> found.addAll(asked.in(m.value())));
-      found.removeIf(g -> g.members().size() < FEWEST_NAMED);
     }
     return found;
   }

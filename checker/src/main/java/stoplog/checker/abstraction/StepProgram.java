@@ -27,7 +27,7 @@ final class StepProgram {
   }
 
   /** Operations carried out one choice after the other before all choices are followed at once. */
-  private static final long MOST_TRIED = 400;
+  private static final long MOST_TRIED = 5_000;
 
   private static final long FALSE = 1;
   private static final long TRUE = 2;
