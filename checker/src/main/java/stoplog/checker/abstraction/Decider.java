@@ -204,8 +204,21 @@ public final class Decider {
       var asked = new Groups(reads.model());
       found.addAll(asked.in(claim.condition()));
       claim.monitors().forEach(m -> found.addAll(asked.in(m.value())));
+      found.removeIf(g -> !areAlike(g));
     }
     return found;
+  }
+
+  /** Whether a group is of like things; a conjunction of all sorts of things is no good group. */
+  private boolean areAlike(Group group) {
+    Variable first = reads.model().variable(group.members().getFirst().variable());
+    long values = group.members().getFirst().values();
+    return group.members().stream()
+        .allMatch(
+            m -> {
+              Variable v = reads.model().variable(m.variable());
+              return m.values() == values && v.role() == first.role() && v.size() == first.size();
+            });
   }
 
   /** Groups that may be kept in place of the variables that they are about. */

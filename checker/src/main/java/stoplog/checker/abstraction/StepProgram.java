@@ -145,9 +145,11 @@ final class StepProgram {
       SymbolicRun.run(this, values, leaned, result);
       return;
     }
-    var run = new Run(values, leaned, result, most);
+    // One choice after the other tells more of what a result leans on, and is seldom asked.
+    long mostTried = leaned == null ? most : 100 * most;
+    var run = new Run(values, leaned, result, mostTried);
     run.from(0);
-    if (run.tried > most) {
+    if (run.tried > mostTried) {
       try {
         SymbolicRun.run(this, values, leaned, result);
       } catch (Diagram.TooIntricate _) {
