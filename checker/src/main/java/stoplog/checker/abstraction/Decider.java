@@ -251,7 +251,6 @@ public final class Decider {
     if (claim.kind() == Claim.Kind.ALWAYS_CAN) {
       return lockOuts(false);
     }
-    grouping = !certifying;
     try {
       return refined();
     } catch (Diagram.TooIntricate _) {

@@ -8,7 +8,6 @@ import org.jspecify.annotations.Nullable;
 import stoplog.checker.certificate.Certificate;
 import stoplog.checker.certificate.Fingerprint;
 import stoplog.model.Claim;
-import stoplog.model.Model;
 import stoplog.model.Verdict;
 
 /**
@@ -30,16 +29,8 @@ public record Grounds(
     return new Grounds(
         kept.variables().stream().mapToObj(v -> reads.model().variable(v).name()).toList(),
         kept.due(),
-        kept.groups().stream().map(g -> named(reads.model(), g)).toList(),
+        kept.groups().stream().map(g -> g.named(reads.model())).toList(),
         Fingerprint.of(QuestionText.of(reads, claim, kept)));
-  }
-
-  private static Certificate.Group named(Model model, Group group) {
-    return new Certificate.Group(
-        group.atLeast(),
-        group.members().stream()
-            .map(m -> new Certificate.Member(model.variable(m.variable()).name(), m.values()))
-            .toList());
   }
 
   /** The group in a model; null if it has no such variables. */
