@@ -156,6 +156,43 @@ class ComingToRestTest {
     assertNoWayBackFromLockOut(m);
   }
 
+  @Test
+  void whatIsReadInTheMiddleOfAScanMayBeOtherThanAfterIt() {
+    var m = new ModelBuilder("holder");
+    Var supply = m.bit("supply", Role.PROCESS).starts("on");
+    Var pulse = m.bit("pulse", Role.MEMORY);
+    Var held = m.bit("held", Role.MEMORY).startsAnywhere();
+    // The scan sees the pulse that the field has ended when the step is over.
+    m.scans(pulse.to(supply.read()), held.to(all(pulse.on(), held.on())));
+    m.reactions(pulse.to(0));
+    always(m, held.off());
+    assertEquals(0b11, lasting(m, held));
+    assertEquals(0b1, lasting(m, pulse));
+    assertNoWayBackFromLockOut(m);
+  }
+
+  @Test
+  void whatTheScanAssignedIsTrustedOnlyIfItSeesThatSomethingElseAssignsIt() {
+    assertFalse(applies(tally(false)));
+    assertTrue(applies(tally(true)));
+  }
+
+  private static boolean applies(ModelBuilder m) {
+    Model model = m.build();
+    return ComingToRest.applies(new Reads(model), model.claims().getFirst());
+  }
+
+  /** A memory that nobody reads is upset, perhaps because the power fails, and another scan puts it right. */
+  private static ModelBuilder tally(boolean byPowerFailure) {
+    var m = new ModelBuilder("tally");
+    Var tally = m.bit("tally", Role.MEMORY);
+    Var power = m.bit("power", Role.POWER).starts("on");
+    m.change("upset").does(tally.to(1), power.to(byPowerFailure ? 0 : 1));
+    m.powered(power.on()).scans(tally.to(0));
+    always(m, tally.off());
+    return m;
+  }
+
   // What the way back takes for granted
 
   @Test

@@ -105,6 +105,12 @@ public final class RestingModel {
       Var other = inputs.getFirst();
       on.does(other.to(random.nextInt(2)));
     }
+    if (rarely(5)) {
+      // What comes of it, such as a batch mixed by filling, and never lost again.
+      Var result = m.bit("result" + number, Role.PROCESS);
+      on.does(result.to(1));
+      fields.add(result);
+    }
     if (!rarely(8)) {
       Change off = m.change(v.id() + " off").by(cause).when(v.on()).does(v.to(0));
       if (rarely(6)) {
@@ -216,8 +222,12 @@ public final class RestingModel {
       claim.tolerating(1);
     }
     if (rarely(3)) {
-      claim.onlyWhile(seen != null && rarely(2) ? seen.off() : literal());
+      claim.onlyWhile(seen != null && rarely(2) ? seen.off() : granted());
     }
+  }
+
+  private Expr granted() {
+    return rarely(2) ? literal() : inputs.get(random.nextInt(inputs.size())).is(random.nextInt(2));
   }
 
   private Expr something() {
