@@ -28,9 +28,6 @@ import stoplog.model.Verdict;
  * the plant that can influence the claim.
  */
 public final class Decider {
-  /** Members from which on a group that the claim asks about is kept in place of them. */
-  private static final int FEWEST_NAMED = 5;
-
   /** Zones of a coarse search up to which it is sooner repeated than patiently refined. */
   private static final long CHEAP_ZONES = 20_000;
 
@@ -158,8 +155,7 @@ public final class Decider {
     if (certifying) {
       certificate = CertificateWriter.of(reads.model(), claim, system, searches.last());
     }
-    // Grounds do not tell of groups yet, so a proof that keeps some is found again each time.
-    if (recording && system.kept().groups().isEmpty()) {
+    if (recording) {
       grounds = Grounds.of(reads, claim, system.kept());
     }
     long longest = searches.last().longestGoal();
@@ -208,9 +204,21 @@ public final class Decider {
       var asked = new Groups(reads.model());
       found.addAll(asked.in(claim.condition()));
       claim.monitors().forEach(m -> found.addAll(asked.in(m.value())));
-      found.removeIf(g -> g.members().size() < FEWEST_NAMED);
+      found.removeIf(g -> !areAlike(g));
     }
     return found;
+  }
+
+  /** Whether a group is of like things; a conjunction of all sorts of things is no good group. */
+  private boolean areAlike(Group group) {
+    Variable first = reads.model().variable(group.members().getFirst().variable());
+    long values = group.members().getFirst().values();
+    return group.members().stream()
+        .allMatch(
+            m -> {
+              Variable v = reads.model().variable(m.variable());
+              return m.values() == values && v.role() == first.role() && v.size() == first.size();
+            });
   }
 
   /** Groups that may be kept in place of the variables that they are about. */
@@ -243,7 +251,6 @@ public final class Decider {
     if (claim.kind() == Claim.Kind.ALWAYS_CAN) {
       return lockOuts(false);
     }
-    grouping = !certifying;
     try {
       return refined();
     } catch (Diagram.TooIntricate _) {
