@@ -23,15 +23,15 @@ class WayBackTest {
 
   @Test
   void whereThereIsAWayBackThereIsNoLockOut() {
-    compare(RandomModel::askingWhatCanAlwaysBe, 400);
+    compare(RandomModel::askingWhatCanAlwaysBe, 400, 1);
   }
 
   @Test
   void whereAPlantComesToRestOnTheWayBackThereIsNoLockOut() {
-    compare(RestingModel::of, 600);
+    compare(RestingModel::of, 3000, 25);
   }
 
-  private static void compare(LongFunction<Model> models, long usual) {
+  private static void compare(LongFunction<Model> models, long usual, int leastPercent) {
     long first = Long.getLong("seed", 1);
     long count = Long.getLong("seeds", usual);
     int found = 0;
@@ -57,7 +57,7 @@ class WayBackTest {
     System.out.printf(
         "%d ways back found, %d missed, %d lock-outs, %d too big%n", found, missed, lockOuts, tooBig);
     if (count >= usual) {
-      assertTrue(found > 0, "none found");
+      assertTrue(100 * found >= leastPercent * count, "only " + found + " found");
     }
   }
 }
