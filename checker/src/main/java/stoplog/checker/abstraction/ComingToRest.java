@@ -62,8 +62,10 @@ final class ComingToRest {
   private final long[] within;
 
   /** The changes that may come while the plant is left alone. */
-  private Predicate<FieldChange> coming =
-      c -> c.timing() != null && c.cause() != FieldChange.Cause.FAULT;
+  private Predicate<FieldChange> coming = ComingToRest::comesByItself;
+
+  /** Whether scans may come, too. */
+  private boolean scanning = true;
 
   ComingToRest(Reads reads, Claim claim) {
     this.reads = reads;
@@ -89,9 +91,14 @@ final class ComingToRest {
     for (Assignment a : model.start()) {
       values[a.variable()] |= of(a.value()) & model.variable(a.variable()).domain();
     }
-    spread(c -> claim.admits(c));
-    grant(claim.onlyWhile());
+    coming = claim::admits;
     spread();
+    coming = ComingToRest::comesByItself;
+    grant(claim.onlyWhile());
+  }
+
+  private static boolean comesByItself(FieldChange c) {
+    return c.timing() != null && c.cause() != FieldChange.Cause.FAULT;
   }
 
   /** The same at one value of a variable that does not move. */
@@ -119,7 +126,7 @@ final class ComingToRest {
   }
 
   /** Whether this holds whatever the values are. */
-  boolean isSure(Expr condition) {
+  private boolean isSure(Expr condition) {
     return of(condition) == 2;
   }
 
@@ -257,19 +264,30 @@ final class ComingToRest {
     return true;
   }
 
-  /** The inputs, one after the other; and what may come of it before anything is waited for. */
-  void give(List<Input> inputs) {
+  /**
+   * The inputs, one after the other in no time; and what may come of it before anything is waited for.
+   * Between them nothing else happens if the controller takes time to react; if it takes none, scans
+   * may have to come before an input can.
+   *
+   * @return whether all that the claim takes for granted surely holds all the while, given that it did
+   *     before
+   */
+  boolean give(List<Input> inputs) {
+    coming = c -> false;
+    scanning = model.controller().reactionQuanta() == 0;
+    if (scanning) {
+      spread();
+    }
+    boolean followed = !scanning || isSure(claim.onlyWhile());
     for (Input i : inputs) {
       give(i);
       spread();
+      followed &= isSure(claim.onlyWhile());
     }
-  }
-
-  private void spread(Predicate<FieldChange> possible) {
-    Predicate<FieldChange> before = coming;
-    coming = possible;
+    coming = ComingToRest::comesByItself;
+    scanning = true;
     spread();
-    coming = before;
+    return followed && isSure(claim.onlyWhile());
   }
 
   private void spread() {
@@ -323,6 +341,7 @@ final class ComingToRest {
 
   /** A long wait. */
   void settle() {
+    spread();
     boolean less = true;
     while (less) {
       less = false;
@@ -455,8 +474,10 @@ final class ComingToRest {
         }
       }
     }
-    for (Assignment s : scanned.get(v)) {
-      to |= within(s.value(), v, a);
+    if (scanning) {
+      for (Assignment s : scanned.get(v)) {
+        to |= within(s.value(), v, a);
+      }
     }
     return to & model.variable(v).domain();
   }

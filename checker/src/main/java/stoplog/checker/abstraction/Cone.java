@@ -135,7 +135,8 @@ final class Cone {
 
   /**
    * The same of every clock, for a plant whose reactions change nothing when gone through once more
-   * ({@link TwiceIsOnce}): so only those matter that read what a change assigns.
+   * ({@link TwiceIsOnce}): so only those matter that read or assign what a change assigns, and those
+   * that they see at work.
    */
   static boolean allDeadlinesCanBeMet(Reads reads, Claim claim) {
     BitSet constants = Untouched.by(reads.model(), claim);
@@ -171,14 +172,24 @@ final class Cone {
   }
 
   private static List<Assignment> reactionsTo(Reads reads, FieldChange change) {
+    BitSet once = new BitSet();
+    BitSet twice = new BitSet();
+    for (Assignment r : reads.model().reactions()) {
+      twice.set(r.variable(), twice.get(r.variable()) || once.get(r.variable()));
+      once.set(r.variable());
+    }
     BitSet moved = new BitSet();
     change.effects().forEach(a -> moved.set(a.variable()));
     int before = -1;
     while (before < moved.cardinality()) {
       before = moved.cardinality();
       for (Assignment r : reads.model().reactions()) {
-        if (reads.of(r.value()).intersects(moved)) {
+        BitSet read = reads.of(r.value());
+        if (read.intersects(moved) || moved.get(r.variable())) {
           moved.set(r.variable());
+          // In between these may be something that they are not afterwards.
+          read.and(twice);
+          moved.or(read);
         }
       }
     }

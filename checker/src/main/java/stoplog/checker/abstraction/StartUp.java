@@ -31,6 +31,10 @@ final class StartUp {
   private final Model model;
   private final Claim claim;
   private final Interpreter interpreter;
+
+  /** For the plant that starts anywhere, of which no other move is made: it lacks what reads at the start. */
+  private final Interpreter anywhere;
+
   private final long longestQuanta;
 
   // One drive.
@@ -49,9 +53,10 @@ final class StartUp {
       variables.add(
           new Variable(v.id(), v.name(), v.role(), v.values(), v.domain(), v.text(), v.origin()));
     }
-    this.model = from(plant, variables);
-    this.interpreter = new Interpreter(model, claim, TICKS);
-    this.state = interpreter.start(plant.variables().stream().map(v -> 0).toList());
+    this.model = plant;
+    this.interpreter = new Interpreter(plant, claim, TICKS);
+    this.anywhere = new Interpreter(from(plant, variables), claim, TICKS);
+    this.state = anywhere.start(plant.variables().stream().map(v -> 0).toList());
   }
 
   /** The plant started with these values and no others. */
@@ -77,7 +82,7 @@ final class StartUp {
    * change something, or a deadline stands in the way.
    */
   @Nullable State atRest(List<Integer> values) {
-    State now = interpreter.start(values);
+    State now = anywhere.start(values);
     if (!hasValues(now, values) || !interpreter.isFollowed(now)) {
       return null;
     }

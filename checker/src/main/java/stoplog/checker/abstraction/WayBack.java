@@ -24,8 +24,9 @@ import stoplog.model.Verdict;
  * that serves from everywhere: the operator and the process bring the plant to rest, whatever it was
  * doing, and from rest it is started up to the condition.
  *
- * <p><b>To rest.</b> A list of inputs is given, each as far as it can be given at its moment, with waits
- * between; and beside that nothing happens that waits for no clock, and no fault strikes. From every
+ * <p><b>To rest.</b> Lists of inputs are given, each input as far as it can be given at its moment, with
+ * a wait after each list; and beside that nothing happens that waits for no clock, and no fault strikes.
+ * What the claim takes for granted holds after every step of this ({@link ComingToRest#give}). From every
  * state of the plant there is such a run in which time goes on for ever: scans come to an end ({@link
  * Reads#restless}); a deadline lies a quantum or more ahead and is met by a change that waits for a
  * clock ({@link Cone#allDeadlinesCanBeMet}), when the deadline comes and not before; so there are
@@ -96,11 +97,10 @@ final class WayBack {
     }
     var rest = new ComingToRest(reads, claim);
     for (List<ComingToRest.Input> inputs : inputs(goal.end())) {
-      rest.give(inputs);
-      // Before the wait there is more that may be.
-      if (!rest.isSure(claim.onlyWhile())) {
+      if (!rest.give(inputs)) {
         return false;
       }
+      // What is taken for granted goes on to hold: the wait only takes values away.
       rest.settle();
     }
     List<ComingToRest> cases = rest.cases(MOST_RESTS);
