@@ -40,6 +40,7 @@ public final class Decider {
   private boolean certifying;
   private boolean recording;
   private boolean grouping = true;
+  private int fewestNamed = FEWEST_NAMED;
   private @Nullable Collection<Group> groups;
 
   /** No path of the system searched last has fewer steps; the one gone on with may have more. */
@@ -66,6 +67,14 @@ public final class Decider {
   /** As {@link #decide(Model, Claim, Budget, Progress)}. Never throws for want of memory. */
   public static Verdict decide(Reads reads, Claim claim, Budget budget, Progress progress) {
     var decider = new Decider(reads, claim, budget, progress);
+    return decider.guarded(decider::localised);
+  }
+
+  /** As {@link #decide(Reads, Claim, Budget, Progress)}, keeping groups that are as small as this. */
+  static Verdict decide(
+      Reads reads, Claim claim, int fewestNamed, Budget budget, Progress progress) {
+    var decider = new Decider(reads, claim, budget, progress);
+    decider.fewestNamed = fewestNamed;
     return decider.guarded(decider::localised);
   }
 
@@ -208,7 +217,7 @@ public final class Decider {
       var asked = new Groups(reads.model());
       found.addAll(asked.in(claim.condition()));
       claim.monitors().forEach(m -> found.addAll(asked.in(m.value())));
-      found.removeIf(g -> g.members().size() < FEWEST_NAMED);
+      found.removeIf(g -> g.members().size() < fewestNamed);
     }
     return found;
   }

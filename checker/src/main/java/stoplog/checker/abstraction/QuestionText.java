@@ -37,6 +37,9 @@ final class QuestionText {
   private final BitSet constants;
   private final BitSet relevant;
 
+  /** Variables that the relevant changes read, be it only for what they do to hidden ones. */
+  private final BitSet readByChanges = new BitSet();
+
   /** Hidden variables that something told here reads: only of these it matters that they are assigned. */
   private final BitSet hidden = new BitSet();
 
@@ -51,9 +54,14 @@ final class QuestionText {
     var steps = new KeptSteps(reads, claim, kept, null);
     this.constants = steps.constants();
     this.relevant = steps.relevant();
+    relevant.stream().forEach(id -> reads.ofChange(id, readByChanges));
   }
 
+  /** @param kept no groups: what those tell is not told here */
   static String of(Reads reads, Claim claim, Kept kept) {
+    if (!kept.groups().isEmpty()) {
+      throw new IllegalArgumentException("groups are not told");
+    }
     var question = new QuestionText(reads, claim, kept);
     // What is read is known when everything was told once.
     question.tell();
@@ -92,7 +100,8 @@ final class QuestionText {
             + (constants.get(v.id()) ? " constant" : "")
             + (reads.visible().get(v.id()) ? " visible" : "")
             + (reads.programmed().get(v.id()) ? " programmed" : "")
-            + (reads.betweenSteps().get(v.id()) ? " read between steps" : ""));
+            + (reads.betweenSteps().get(v.id()) ? " read between steps" : "")
+            + (readByChanges.get(v.id()) ? " read by changes" : ""));
   }
 
   private BitSet clocks() {

@@ -2,6 +2,7 @@ package stoplog.checker.abstraction;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertNotEquals;
+import static org.junit.jupiter.api.Assertions.assertThrows;
 import static stoplog.checker.testkit.ModelBuilder.choose;
 import static stoplog.checker.testkit.ModelBuilder.value;
 import static stoplog.model.Expr.all;
@@ -47,6 +48,7 @@ final class QuestionTextTest {
     boolean startTurned;
     boolean reactionTurned;
     boolean strange;
+    boolean lateCopied;
 
     Model build() {
       var m = new ModelBuilder("plant");
@@ -60,7 +62,10 @@ final class QuestionTextTest {
       var travel =
           m.clock("travel", valve.is("opening"))
               .limit(closed ? Bound.at(limit) : new Bound(limit, false));
-      m.change("valve open").between(travel, earliest, limit).when(guard).does(valve.to("open"));
+      m.change("valve open")
+          .between(travel, earliest, limit)
+          .when(guard)
+          .does(valve.to("open"), stranger.to(lateCopied ? late.read() : value(0)));
       var stuck = m.change("stuck").does(valve.to("closed"));
       if (fault) {
         stuck.by(FieldChange.Cause.FAULT);
@@ -127,7 +132,8 @@ final class QuestionTextTest {
             p -> p.hiddenSize = 4,
             p -> p.monitorTurned = true,
             p -> p.startTurned = true,
-            p -> p.reactionTurned = true);
+            p -> p.reactionTurned = true,
+            p -> p.lateCopied = true);
     Set<String> texts = new HashSet<>();
     for (int i = 0; i < changes.size(); i++) {
       assertEquals(i, texts.size());
@@ -152,7 +158,14 @@ final class QuestionTextTest {
   @Test
   void keptIsMadeOfWhatTheTextTells() {
     assertEquals(
-        List.of("variables", "due"),
+        List.of("variables", "due", "groups"),
         Arrays.stream(Kept.class.getRecordComponents()).map(c -> c.getName()).toList());
+    Model model = new Plant().build();
+    var group =
+        new Group(1, List.of(new Group.Member(0, 2), new Group.Member(1, 2), new Group.Member(2, 2)));
+    Kept kept = new Kept(new BitSet(), false).with(List.of(group));
+    assertThrows(
+        IllegalArgumentException.class,
+        () -> QuestionText.of(new Reads(model), model.claim("H-1"), kept));
   }
 }
