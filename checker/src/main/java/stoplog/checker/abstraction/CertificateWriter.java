@@ -1,6 +1,7 @@
 package stoplog.checker.abstraction;
 
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.BitSet;
 import java.util.List;
 import stoplog.checker.certificate.Certificate;
@@ -17,20 +18,29 @@ final class CertificateWriter {
   static Certificate of(Model model, Claim claim, KeptSystem system, Search search) {
     BitSet follows = (BitSet) system.kept().variables().clone();
     var keeps = new ArrayList<String>();
-    for (int v : system.stored()) {
+    int variables = model.variables().size();
+    // Groups are numbered after the variables; all that are kept are stored, in their order.
+    int[] stored = Arrays.stream(system.stored()).filter(v -> v < variables).toArray();
+    for (int v : stored) {
       keeps.add(model.variable(v).name());
       follows.clear(v);
     }
+    int groups = system.kept().groups().size();
     var states = new ArrayList<Certificate.State>();
     search.visit(
         (state, running, zone) -> {
           var values = new ArrayList<Integer>();
-          for (int v : system.stored()) {
+          for (int v : stored) {
             values.add(system.valueIn(state, v));
+          }
+          var told = new ArrayList<Boolean>();
+          for (int g = 0; g < groups; g++) {
+            told.add(system.valueIn(state, variables + g) == 1);
           }
           states.add(
               new Certificate.State(
                   values,
+                  told,
                   system.dueIn(state),
                   system.faultsIn(state),
                   bounds(system, running, zone)));
@@ -41,6 +51,7 @@ final class CertificateWriter {
         claim.id(),
         keeps,
         follows.stream().mapToObj(v -> model.variable(v).name()).toList(),
+        system.kept().groups().stream().map(g -> g.named(model)).toList(),
         system.kept().due(),
         states);
   }

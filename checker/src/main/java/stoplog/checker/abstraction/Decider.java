@@ -28,9 +28,6 @@ import stoplog.model.Verdict;
  * the plant that can influence the claim.
  */
 public final class Decider {
-  /** Members from which on a group that the claim asks about is kept in place of them. */
-  private static final int FEWEST_NAMED = 5;
-
   /** Zones of a coarse search up to which it is sooner repeated than patiently refined. */
   private static final long CHEAP_ZONES = 20_000;
 
@@ -40,7 +37,7 @@ public final class Decider {
   private boolean certifying;
   private boolean recording;
   private boolean grouping = true;
-  private int fewestNamed = FEWEST_NAMED;
+  private boolean namingAny;
   private @Nullable Collection<Group> groups;
 
   /** No path of the system searched last has fewer steps; the one gone on with may have more. */
@@ -70,11 +67,13 @@ public final class Decider {
     return decider.guarded(decider::localised);
   }
 
-  /** As {@link #decide(Reads, Claim, Budget, Progress)}, keeping groups that are as small as this. */
-  static Verdict decide(
-      Reads reads, Claim claim, int fewestNamed, Budget budget, Progress progress) {
+  /**
+   * As {@link #decide(Reads, Claim, Budget, Progress)}, beginning with all groups that the claim asks
+   * about, alike or not.
+   */
+  static Verdict decideByGroups(Reads reads, Claim claim, Budget budget, Progress progress) {
     var decider = new Decider(reads, claim, budget, progress);
-    decider.fewestNamed = fewestNamed;
+    decider.namingAny = true;
     return decider.guarded(decider::localised);
   }
 
@@ -167,8 +166,7 @@ public final class Decider {
     if (certifying) {
       certificate = CertificateWriter.of(reads.model(), claim, system, searches.last());
     }
-    // Grounds do not tell of groups yet, so a proof that keeps some is found again each time.
-    if (recording && system.kept().groups().isEmpty()) {
+    if (recording) {
       grounds = Grounds.of(reads, claim, system.kept());
     }
     long longest = searches.last().longestGoal();
@@ -217,9 +215,21 @@ public final class Decider {
       var asked = new Groups(reads.model());
       found.addAll(asked.in(claim.condition()));
       claim.monitors().forEach(m -> found.addAll(asked.in(m.value())));
-      found.removeIf(g -> g.members().size() < fewestNamed);
+      found.removeIf(g -> !namingAny && !areAlike(g));
     }
     return found;
+  }
+
+  /** Whether a group is of like things; a conjunction of all sorts of things is no good group. */
+  private boolean areAlike(Group group) {
+    Variable first = reads.model().variable(group.members().getFirst().variable());
+    long values = group.members().getFirst().values();
+    return group.members().stream()
+        .allMatch(
+            m -> {
+              Variable v = reads.model().variable(m.variable());
+              return m.values() == values && v.role() == first.role() && v.size() == first.size();
+            });
   }
 
   /** Groups that may be kept in place of the variables that they are about. */
@@ -252,7 +262,6 @@ public final class Decider {
     if (claim.kind() == Claim.Kind.ALWAYS_CAN) {
       return lockOuts(false);
     }
-    grouping = !certifying;
     try {
       return refined();
     } catch (Diagram.TooIntricate _) {

@@ -22,6 +22,12 @@ import stoplog.model.Trace;
 final class Following {
   private static final int MOST_OFFERED = 4;
 
+  /**
+   * Candidates beyond which a way that is wanted is first looked for with the rest of the plant held
+   * still. Not with fewer, since it makes for longer stories.
+   */
+  private static final int MANY = 24;
+
   /** What came of it. */
   sealed interface Result {
     /**
@@ -92,10 +98,12 @@ final class Following {
       if (searches.over()) {
         return OVER;
       }
-      if (claim.kind().wanted() && quietly() instanceof Result.Real real) {
+      List<Candidate> candidates = candidates();
+      if (claim.kind().wanted()
+          && candidates.size() > MANY
+          && quietly() instanceof Result.Real real) {
         return real;
       }
-      List<Candidate> candidates = candidates();
       if (candidates.isEmpty()) {
         return complete();
       }
@@ -145,6 +153,10 @@ final class Following {
     record Offer(Group group, int leanedOn) {}
 
     var offers = new ArrayList<Offer>();
+    // Offered to claims that ask about none, groups made a proof of a shipped plant keep more.
+    if (base.kept().groups().isEmpty()) {
+      return List.of();
+    }
     for (Group g : groups) {
       BitSet hidden = g.variables();
       hidden.andNot(finer.kept().variables());

@@ -3,6 +3,8 @@ package stoplog.checker.abstraction;
 import java.util.BitSet;
 import java.util.Comparator;
 import java.util.List;
+import stoplog.checker.certificate.Certificate;
+import stoplog.model.Model;
 
 /**
  * That at least so many of several variables have one of certain values each: "any of these latches is
@@ -31,5 +33,14 @@ record Group(int atLeast, List<Member> members) {
     BitSet variables = new BitSet();
     members.forEach(m -> variables.set(m.variable()));
     return variables;
+  }
+
+  /** The same by names, for what is written down. */
+  Certificate.Group named(Model model) {
+    return new Certificate.Group(
+        atLeast,
+        members.stream()
+            .map(m -> new Certificate.Member(model.variable(m.variable()).name(), m.values()))
+            .toList());
   }
 }

@@ -77,7 +77,7 @@ final class KeptClocks {
   }
 
   /** Whether a clock's condition is known from what is kept, and depends on it. */
-  private static boolean keeps(Reads reads, int clock, Kept kept, BitSet constants) {
+  static boolean keeps(Reads reads, int clock, Kept kept, BitSet constants) {
     if (kept.groups().isEmpty()) {
       return keeps(reads, clock, kept.variables(), constants);
     }

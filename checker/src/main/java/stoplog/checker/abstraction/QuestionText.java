@@ -34,6 +34,10 @@ final class QuestionText {
   private final Model model;
   private final Claim claim;
   private final Kept kept;
+
+  /** The kept variables, and those that kept groups are about. */
+  private final BitSet followed;
+
   private final BitSet constants;
   private final BitSet relevant;
 
@@ -51,17 +55,15 @@ final class QuestionText {
     this.model = reads.model();
     this.claim = claim;
     this.kept = kept;
+    this.followed = kept.members();
+    followed.or(kept.variables());
     var steps = new KeptSteps(reads, claim, kept, null);
     this.constants = steps.constants();
     this.relevant = steps.relevant();
     relevant.stream().forEach(id -> reads.ofChange(id, readByChanges));
   }
 
-  /** @param kept no groups: what those tell is not told here */
   static String of(Reads reads, Claim claim, Kept kept) {
-    if (!kept.groups().isEmpty()) {
-      throw new IllegalArgumentException("groups are not told");
-    }
     var question = new QuestionText(reads, claim, kept);
     // What is read is known when everything was told once.
     question.tell();
@@ -78,9 +80,11 @@ final class QuestionText {
         "claim " + claim.kind() + " longer than " + claim.forQuanta() + ", faults "
             + claim.faultBudget() + ": " + expr(claim.condition()));
     line("only while " + expr(claim.onlyWhile()));
-    kept.variables().stream().forEach(v -> variable(model.variable(v)));
+    followed.stream().forEach(v -> variable(model.variable(v)));
+    kept.groups().forEach(this::group);
     line("scans counted " + kept.due());
-    line("scans unasked " + (!kept.due() || kept.size() < model.variables().size()));
+    int known = kept.variables().cardinality();
+    line("scans unasked " + (!kept.due() || known < model.variables().size()));
     line(
         "controller within " + c.reactionQuanta() + ", coincident " + c.coincident() + ", any program "
             + !c.program().isEmpty() + ", powered " + expr(c.powered()));
@@ -96,7 +100,7 @@ final class QuestionText {
 
   private void variable(Variable v) {
     line(
-        "keeps " + name(v.id()) + " of " + v.size() + " from " + Long.toHexString(v.initial())
+        (kept.has(v.id()) ? "keeps " : "follows ") + name(v.id()) + " of " + v.size() + " from " + Long.toHexString(v.initial())
             + (constants.get(v.id()) ? " constant" : "")
             + (reads.visible().get(v.id()) ? " visible" : "")
             + (reads.programmed().get(v.id()) ? " programmed" : "")
@@ -104,12 +108,19 @@ final class QuestionText {
             + (readByChanges.get(v.id()) ? " read by changes" : ""));
   }
 
+  private void group(Group g) {
+    line("keeps whether at least " + g.atLeast() + " of");
+    for (Group.Member m : g.members()) {
+      line("  " + name(m.variable()) + " in " + Long.toHexString(m.values()));
+    }
+  }
+
   private BitSet clocks() {
     BitSet wanted = (BitSet) reads.clocksReadingNothing().clone();
-    kept.variables().stream().forEach(v -> reads.clocksReading(v).forEach(wanted::set));
+    followed.stream().forEach(v -> reads.clocksReading(v).forEach(wanted::set));
     BitSet found = new BitSet();
     wanted.stream()
-        .filter(c -> KeptClocks.keeps(reads, c, kept.variables(), constants))
+        .filter(c -> KeptClocks.keeps(reads, c, kept, constants))
         .forEach(
             id -> {
               found.set(id);
@@ -133,7 +144,7 @@ final class QuestionText {
   private void assignments(String what, List<Assignment> assignments) {
     line(what);
     for (Assignment a : assignments) {
-      if (kept.has(a.variable())) {
+      if (followed.get(a.variable())) {
         line("  " + name(a.variable()) + " := " + expr(a.value()));
       } else if (hidden.get(a.variable())) {
         line("  " + name(a.variable()) + " is another");
@@ -178,7 +189,7 @@ final class QuestionText {
   }
 
   private String read(int variable) {
-    if (kept.has(variable)) {
+    if (followed.get(variable)) {
       return name(variable);
     }
     Variable v = model.variable(variable);

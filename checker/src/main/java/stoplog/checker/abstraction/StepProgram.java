@@ -27,7 +27,7 @@ final class StepProgram {
   }
 
   /** Operations carried out one choice after the other before all choices are followed at once. */
-  private static final long MOST_TRIED = 400;
+  private static final long MOST_TRIED = 5_000;
 
   private static final long FALSE = 1;
   private static final long TRUE = 2;
@@ -145,9 +145,11 @@ final class StepProgram {
       SymbolicRun.run(this, values, leaned, result);
       return;
     }
-    var run = new Run(values, leaned, result, most);
+    // One choice after the other tells more of what a result leans on, and is seldom asked.
+    long mostTried = leaned == null ? most : 100 * most;
+    var run = new Run(values, leaned, result, mostTried);
     run.from(0);
-    if (run.tried > most) {
+    if (run.tried > mostTried) {
       try {
         SymbolicRun.run(this, values, leaned, result);
       } catch (Diagram.TooIntricate _) {

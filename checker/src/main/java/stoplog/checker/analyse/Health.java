@@ -136,8 +136,15 @@ public final class Health {
   private void voiding() {
     chatter();
     // Logic that may not settle lets nothing be proved, of deadlines neither.
-    if (findings.isEmpty()) {
-      model.clocks().forEach(this::deadline);
+    if (!findings.isEmpty()) {
+      return;
+    }
+    for (Clock clock : model.clocks()) {
+      if (progress.stopped()) {
+        add(Kind.BLOCKED, "interrupted before all deadlines were looked at", clock.origin());
+        return;
+      }
+      deadline(clock);
     }
   }
 
@@ -290,8 +297,10 @@ public final class Health {
         && Decider.isRuledOut(reads, ask(condition, at), QUICK, progress);
   }
 
-  private static Claim ask(Expr condition, Span at) {
+  /** Asked with as many faults as any claim tolerates: what they bring about happens, too. */
+  private Claim ask(Expr condition, Span at) {
+    int faults = model.claims().stream().mapToInt(Claim::faultBudget).max().orElse(0);
     return new Claim(
-        "health", "", Claim.Kind.HAZARD, condition, 0, List.of(), 0, at);
+        "health", "", Claim.Kind.HAZARD, condition, 0, List.of(), faults, at);
   }
 }

@@ -452,6 +452,14 @@ public final class CertificateChecker {
         return true;
       }
     }
+    // A group does not turn over unless one of its members does.
+    for (int g = 0; g < known.groups.size(); g++) {
+      int at = known.kept.size() + g;
+      if (!before.get(at).equals(after.get(at))
+          && known.groups.get(g).members().stream().allMatch(m -> among.get(m.variable()))) {
+        return true;
+      }
+    }
     return false;
   }
 }

@@ -10,9 +10,11 @@ import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
+import java.util.StringJoiner;
 import java.util.TreeMap;
 import org.jspecify.annotations.Nullable;
 import stoplog.checker.abstraction.Grounds;
+import stoplog.checker.certificate.Certificate;
 import stoplog.checker.certificate.CertificateText;
 import stoplog.checker.certificate.Seal;
 import stoplog.model.Model;
@@ -28,6 +30,7 @@ import stoplog.model.Model;
  * proof H-01
  *   question sha256 …
  *   keeps FV-101 P-201
+ *   groups 1/2 A-01 2 A-02 2
  *   scans counted
  *   longest 94 states 12 zones 15
  * seal sha256 …
@@ -38,6 +41,9 @@ import stoplog.model.Model;
  */
 final class Ledger {
   private static final String FIRST_LINE = "stoplog ledger 1";
+
+  /** No name of a plant holds it. */
+  private static final String BETWEEN = "\t";
 
   private final String maker;
   private final String plant;
@@ -106,7 +112,8 @@ final class Ledger {
         (claim, p) -> {
           line(text, "proof " + claim);
           line(text, "  question sha256 " + p.grounds().question());
-          line(text, "  keeps " + String.join(" ", p.grounds().keeps()));
+          line(text, "  keeps " + String.join(BETWEEN, p.grounds().keeps()));
+          line(text, "  groups " + groups(p.grounds().groups()));
           line(text, p.grounds().due() ? "  scans counted" : "  scans at any time");
           line(
               text,
@@ -124,14 +131,15 @@ final class Ledger {
     String[] lines = Seal.off(text).split("\n", -1);
     try {
       var ledger = new Ledger(after("made by ", lines[1]), after("plant ", lines[2]));
-      for (int i = 3; i + 4 < lines.length; i += 5) {
-        String[] numbers = lines[i + 4].split(" ");
+      for (int i = 3; i + 5 < lines.length; i += 6) {
+        String[] numbers = lines[i + 5].split(" ");
         ledger.proofs.put(
             after("proof ", lines[i]),
             new Grounds.Proof(
                 new Grounds(
                     words(after("  keeps ", lines[i + 2])),
-                    lines[i + 3].equals("  scans counted"),
+                    lines[i + 4].equals("  scans counted"),
+                    groups(after("  groups ", lines[i + 3])),
                     after("  question sha256 ", lines[i + 1])),
                 Long.parseLong(numbers[3]),
                 Long.parseLong(numbers[5]),
@@ -151,6 +159,30 @@ final class Ledger {
   }
 
   private static List<String> words(String text) {
-    return text.isEmpty() ? new ArrayList<>() : List.of(text.split(" "));
+    return text.isEmpty() ? new ArrayList<>() : List.of(text.split(BETWEEN));
+  }
+
+  private static String groups(List<Certificate.Group> groups) {
+    var all = new StringJoiner(BETWEEN);
+    for (Certificate.Group g : groups) {
+      all.add(g.atLeast() + "/" + g.members().size());
+      g.members().forEach(m -> all.add(m.variable()).add(Long.toHexString(m.values())));
+    }
+    return all.toString();
+  }
+
+  private static List<Certificate.Group> groups(String text) {
+    List<String> words = words(text);
+    var groups = new ArrayList<Certificate.Group>();
+    for (int at = 0; at < words.size(); ) {
+      String[] numbers = words.get(at++).split("/", -1);
+      var members = new ArrayList<Certificate.Member>();
+      for (int left = Integer.parseInt(numbers[1]); left > 0; left--) {
+        String name = words.get(at++);
+        members.add(new Certificate.Member(name, Long.parseUnsignedLong(words.get(at++), 16)));
+      }
+      groups.add(new Certificate.Group(Integer.parseInt(numbers[0]), members));
+    }
+    return groups;
   }
 }

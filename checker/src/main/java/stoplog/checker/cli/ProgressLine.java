@@ -23,6 +23,11 @@ final class ProgressLine implements Progress {
   private boolean written;
   private int threads = 1;
 
+  /** What was told last, for the rate. */
+  private String lastClaim = "";
+
+  private long lastStates;
+
   ProgressLine(PrintStream terminal, boolean watched, BooleanSupplier stopped) {
     this.terminal = terminal;
     this.watched = watched;
@@ -49,7 +54,22 @@ final class ProgressLine implements Progress {
 
   @Override
   public synchronized void at(String claim, int level, long states, int kept) {
-    tell(claim, "%,d events deep, %,d states, %,d variables kept", level, states, kept);
+    // A new search begins at fewer states again; of that no rate is known yet.
+    double seconds = (System.nanoTime() - lastNanos) / 1e9;
+    boolean goesOn = claim.equals(lastClaim) && states > lastStates && seconds > 0;
+    long rate = goesOn ? Math.round((states - lastStates) / seconds) : 0;
+    boolean told =
+        tell(
+            claim,
+            "%,d events deep, %,d states%s, %,d variables kept",
+            level,
+            states,
+            goesOn ? String.format(Locale.ROOT, " (%,d a second)", rate) : "",
+            kept);
+    if (told) {
+      lastClaim = claim;
+      lastStates = states;
+    }
   }
 
   /** So much of the certificate of a claim is checked. */
@@ -57,10 +77,12 @@ final class ProgressLine implements Progress {
     tell(claim, "certificate, %,d of %,d states checked", checked, states);
   }
 
-  private void tell(String claim, String format, Object... numbers) {
+  /** Returns whether it was told: not if nobody watches, nor so soon after the last. */
+  private boolean tell(String claim, String format, Object... numbers) {
     long now = System.nanoTime();
     boolean first = !underWay.isEmpty() && underWay.getFirst().equals(claim);
-    if (watched && first && now - lastNanos >= NANOS_BETWEEN) {
+    boolean told = watched && first && now - lastNanos >= NANOS_BETWEEN;
+    if (told) {
       lastNanos = now;
       written = true;
       int others = underWay.size() - 1;
@@ -70,6 +92,7 @@ final class ProgressLine implements Progress {
           ERASE + claim + ": " + String.format(Locale.ROOT, format, numbers) + beside);
       terminal.flush();
     }
+    return told;
   }
 
   @Override

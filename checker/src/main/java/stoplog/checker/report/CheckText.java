@@ -319,9 +319,34 @@ public final class CheckText {
     for (String line : Columns.wrap(String.join(" ", parts), Columns.WIDTH)) {
       text.append(ink.strong(line)).append('\n');
     }
+    whatMayHelp();
     for (String line : Columns.wrap(CheckRun.CAUTION, Columns.WIDTH)) {
       text.append(line).append('\n');
     }
+  }
+
+  /** Where a budget was too small. */
+  private void whatMayHelp() {
+    Answer first = null;
+    for (Answer a : run.answers()) {
+      if (first == null && a.verdict() instanceof Verdict.Undecided u && wantsMore(u)) {
+        first = a;
+      }
+    }
+    if (first != null) {
+      String help =
+          "What may decide more: a larger budget, such as --budget time=30min,memory=8GB; one claim"
+              + " at a time (--claim " + first.claim().id() + "), which then has all the memory and"
+              + " all threads; a claim that takes for granted (assuming ...) what the plant makes sure"
+              + " of by other means.";
+      for (String line : Columns.wrap(help, Columns.WIDTH)) {
+        text.append(line).append('\n');
+      }
+    }
+  }
+
+  private static boolean wantsMore(Verdict.Undecided u) {
+    return u.reason().contains("used up") || u.reason().contains("memory ran out");
   }
 
   private String scenarios() {

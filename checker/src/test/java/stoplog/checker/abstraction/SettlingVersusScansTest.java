@@ -29,7 +29,7 @@ class SettlingVersusScansTest {
   @Test
   void logicThatIsSaidToSettleComesToRest() {
     long first = Long.getLong("seed", 1);
-    long count = Long.getLong("seeds", 2000);
+    long count = Long.getLong("seeds", 1500);
     List<LongFunction<Model>> sources =
         List.of(RandomModel::of, RandomModel::withGroups, RandomModel::withoutClocks);
     int settled = 0;

@@ -3,6 +3,7 @@ package stoplog.checker.analyse;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertNotNull;
+import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.time.Duration;
 import java.util.List;
@@ -66,6 +67,34 @@ final class HealthTest {
     assertEquals(
         List.of("NEVER_HAPPENS H-1 is proved, but a part of it never holds at all: what it says of FV-1"),
         findings(never));
+  }
+
+  @Test
+  void whatAnInterruptionLeftOutIsToldOnceAndVoidsProofs() {
+    var stopped =
+        new Progress() {
+          @Override
+          public void at(String claim, int level, long states, int kept) {}
+
+          @Override
+          public boolean stopped() {
+            return true;
+          }
+        };
+    List<Health.Finding> found = Health.voiding(new Reads(model(SOUND)), stopped);
+    assertEquals(
+        List.of("interrupted before all deadlines were looked at"),
+        found.stream().map(Health.Finding::text).toList());
+    assertTrue(found.getFirst().kind().voidsProofs());
+  }
+
+  @Test
+  void faultThatTheClaimToleratesHappens() {
+    String text =
+        SOUND.replace(
+            "FV-1 is opening and FV-1 is closed",
+            "FV-1 is opening and FV-1 is closed and ZSO-1 is stuck_on tolerates 1 fault of ZSO-1");
+    assertEquals(List.of(), findings(text));
   }
 
   @Test

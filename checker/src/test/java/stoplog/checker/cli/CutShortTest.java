@@ -180,6 +180,8 @@ final class CutShortTest {
           progress.at(claim.id(), 1, 10, 3);
           sleepMillis(150);
           progress.at(claim.id(), 2, 12_000, 3);
+          sleepMillis(150);
+          progress.at(claim.id(), 3, 24_000, 3);
           return PROVED;
         };
     String[] args = {"check", "--claim", "H-2", plant};
@@ -187,6 +189,9 @@ final class CutShortTest {
     assertTrue(
         watched.err().contains("\rH-2: 2 events deep, 12,000 states, 3 variables kept")
             || watched.err().contains("H-2: 2 events deep, 12,000 states, 3 variables kept"),
+        watched.err());
+    assertTrue(
+        watched.err().matches("(?s).*H-2: 3 events deep, 24,000 states \\([0-9,]+ a second\\), 3 vari.*"),
         watched.err());
     assertTrue(watched.err().endsWith("\r\u001b[K"), "the line is taken away");
     assertEquals("", Ran.with(engine(slow), new Interruption(), args).err());

@@ -46,12 +46,12 @@ class LockOutVersusTicksTest {
   @Test
   void allWaysToDecideAgreeWithoutClocks() {
     compare(
-        300, seed -> RandomModel.askingWhatCanAlwaysBe(RandomModel.withoutClocks(seed), seed));
+        150, seed -> RandomModel.askingWhatCanAlwaysBe(RandomModel.withoutClocks(seed), seed));
   }
 
   @Test
   void allWaysToDecideAgreeWithManyLatches() {
-    compare(150, seed -> RandomModel.askingWhatCanAlwaysBe(RandomModel.withGroups(seed), seed));
+    compare(100, seed -> RandomModel.askingWhatCanAlwaysBe(RandomModel.withGroups(seed), seed));
   }
 
   private void compare(long usual, LongFunction<Model> models) {

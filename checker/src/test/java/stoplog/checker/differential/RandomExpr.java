@@ -59,7 +59,7 @@ public final class RandomExpr {
       members.add(v);
     }
     Collections.shuffle(members, random);
-    int size = Math.min(readable, 3 + random.nextInt(4));
+    int size = Math.min(readable, 4 + random.nextInt(4));
     var asked = new ArrayList<Expr>();
     for (int v : members.subList(0, size)) {
       Expr member = member(v);

@@ -70,6 +70,9 @@ final class CheckTextTest {
           P-201, P-201.command, P-301, P-301.command, mode.
 
         Hazards: 1 can happen, 1 undecided. Requirements: 1 holds, 1 broken.
+        What may decide more: a larger budget, such as --budget time=30min,memory=8GB; one claim at a time
+        (--claim H-03), which then has all the memory and all threads; a claim that takes for granted
+        (assuming ...) what the plant makes sure of by other means.
         A proof holds for the model, not the plant: it is worth what the plant file, its times and its
         limits are worth. It replaces neither factory test nor licensed engineers, local codes or the
         applicable standards.
