@@ -56,7 +56,7 @@ final class CertificateWriter {
         states);
   }
 
-  private static List<Certificate.Bound> bounds(KeptSystem system, int[] running, int[] zone) {
+  static List<Certificate.Bound> bounds(KeptSystem system, int[] running, int[] zone) {
     var bounds = new ArrayList<Certificate.Bound>();
     int dimension = running.length + 1;
     for (int i = 0; i < dimension; i++) {

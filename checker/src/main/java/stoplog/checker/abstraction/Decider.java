@@ -37,6 +37,7 @@ public final class Decider {
   private boolean certifying;
   private boolean recording;
   private boolean grouping = true;
+  private boolean namingAny;
   private @Nullable Collection<Group> groups;
 
   /** No path of the system searched last has fewer steps; the one gone on with may have more. */
@@ -63,6 +64,16 @@ public final class Decider {
   /** As {@link #decide(Model, Claim, Budget, Progress)}. Never throws for want of memory. */
   public static Verdict decide(Reads reads, Claim claim, Budget budget, Progress progress) {
     var decider = new Decider(reads, claim, budget, progress);
+    return decider.guarded(decider::localised);
+  }
+
+  /**
+   * As {@link #decide(Reads, Claim, Budget, Progress)}, beginning with all groups that the claim asks
+   * about, alike or not.
+   */
+  static Verdict decideByGroups(Reads reads, Claim claim, Budget budget, Progress progress) {
+    var decider = new Decider(reads, claim, budget, progress);
+    decider.namingAny = true;
     return decider.guarded(decider::localised);
   }
 
@@ -204,7 +215,7 @@ public final class Decider {
       var asked = new Groups(reads.model());
       found.addAll(asked.in(claim.condition()));
       claim.monitors().forEach(m -> found.addAll(asked.in(m.value())));
-      found.removeIf(g -> !areAlike(g));
+      found.removeIf(g -> !namingAny && !areAlike(g));
     }
     return found;
   }

@@ -132,7 +132,7 @@ final class Groups {
       case Expr.Any a -> beside(e, a.operands(), kept, read, used);
       case Expr.In i -> {
         Collection<Group> counted = counted(i);
-        if (counted == null || !kept.containsAll(counted)) {
+        if (counted == null || counted.isEmpty() || !kept.containsAll(counted)) {
           beside(i.operand(), kept, read, used);
         }
       }

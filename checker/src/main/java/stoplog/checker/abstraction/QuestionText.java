@@ -41,6 +41,9 @@ final class QuestionText {
   private final BitSet constants;
   private final BitSet relevant;
 
+  /** Variables that the relevant changes read, be it only for what they do to hidden ones. */
+  private final BitSet readByChanges = new BitSet();
+
   /** Hidden variables that something told here reads: only of these it matters that they are assigned. */
   private final BitSet hidden = new BitSet();
 
@@ -57,6 +60,7 @@ final class QuestionText {
     var steps = new KeptSteps(reads, claim, kept, null);
     this.constants = steps.constants();
     this.relevant = steps.relevant();
+    relevant.stream().forEach(id -> reads.ofChange(id, readByChanges));
   }
 
   static String of(Reads reads, Claim claim, Kept kept) {
@@ -100,7 +104,8 @@ final class QuestionText {
             + (constants.get(v.id()) ? " constant" : "")
             + (reads.visible().get(v.id()) ? " visible" : "")
             + (reads.programmed().get(v.id()) ? " programmed" : "")
-            + (reads.betweenSteps().get(v.id()) ? " read between steps" : ""));
+            + (reads.betweenSteps().get(v.id()) ? " read between steps" : "")
+            + (readByChanges.get(v.id()) ? " read by changes" : ""));
   }
 
   private void group(Group g) {

@@ -112,7 +112,7 @@ public final class Settling {
     BitSet before = new BitSet();
     slice.forEach(a -> before.set(a.variable()));
     before.and(remembered);
-    ring.forEach(before::clear);
+    before.andNot(dependingOn(ring));
     int[] members = ring.stream().mapToInt(Integer::intValue).sorted().toArray();
     long combinations = 1;
     for (int m : members) {
@@ -125,6 +125,23 @@ public final class Settling {
     Arrays.fill(field, UNKNOWN);
     var ringed = new Ring(members, before.stream().toArray(), slice, (int) combinations);
     return fromEvery(ringed, 0, field);
+  }
+
+  /**
+   * The ring and all memories that depend on it, of however far. Of those outside it the slice may read
+   * an old value too, on the way to one that is overwritten; that they move says nothing.
+   */
+  private BitSet dependingOn(Set<Integer> ring) {
+    BitSet depending = new BitSet();
+    ring.forEach(depending::set);
+    int known;
+    do {
+      known = depending.cardinality();
+      remembered.stream()
+          .filter(v -> dependsOn.get(v).intersects(depending))
+          .forEach(depending::set);
+    } while (depending.cardinality() > known);
+    return depending;
   }
 
   /**

@@ -57,12 +57,26 @@ final class Successors {
     runningCount = 0;
   }
 
-  /** Works out the successors of a state; null if there is no more room. */
+  /**
+   * Works out the successors of a state; null if there is no more room, or if that fails. Then it fails
+   * again for the thread that takes the notes in, if the search comes to that state at all: it may find
+   * its goal before.
+   */
   @Nullable Of of(int id) {
     if (used > MOST_WORDS) {
       return null;
     }
     int from = used;
+    try {
+      note(id, from);
+    } catch (RuntimeException _) {
+      used = from;
+      return null;
+    }
+    return new Of(this, from, used);
+  }
+
+  private void note(int id, int from) {
     states.get(id, scratch);
     system.successors(scratch, this::note);
     for (int at = from; at < used && system.clocks() > 0; at += record) {
@@ -75,7 +89,6 @@ final class Successors {
         words[at] |= (long) runningCount << 32;
       }
     }
-    return new Of(this, from, used);
   }
 
   private void note(int step, long[] target) {

@@ -47,6 +47,7 @@ final class QuestionTextTest {
     boolean startTurned;
     boolean reactionTurned;
     boolean strange;
+    boolean lateCopied;
 
     Model build() {
       var m = new ModelBuilder("plant");
@@ -60,7 +61,10 @@ final class QuestionTextTest {
       var travel =
           m.clock("travel", valve.is("opening"))
               .limit(closed ? Bound.at(limit) : new Bound(limit, false));
-      m.change("valve open").between(travel, earliest, limit).when(guard).does(valve.to("open"));
+      m.change("valve open")
+          .between(travel, earliest, limit)
+          .when(guard)
+          .does(valve.to("open"), stranger.to(lateCopied ? late.read() : value(0)));
       var stuck = m.change("stuck").does(valve.to("closed"));
       if (fault) {
         stuck.by(FieldChange.Cause.FAULT);
@@ -127,7 +131,8 @@ final class QuestionTextTest {
             p -> p.hiddenSize = 4,
             p -> p.monitorTurned = true,
             p -> p.startTurned = true,
-            p -> p.reactionTurned = true);
+            p -> p.reactionTurned = true,
+            p -> p.lateCopied = true);
     Set<String> texts = new HashSet<>();
     for (int i = 0; i < changes.size(); i++) {
       assertEquals(i, texts.size());

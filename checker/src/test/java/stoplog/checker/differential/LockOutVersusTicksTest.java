@@ -7,6 +7,7 @@ import static org.junit.jupiter.api.Assertions.fail;
 
 import java.time.Duration;
 import java.util.List;
+import java.util.function.LongFunction;
 import org.junit.jupiter.api.Test;
 import stoplog.checker.abstraction.Decider;
 import stoplog.checker.abstraction.Reads;
@@ -39,10 +40,25 @@ class LockOutVersusTicksTest {
 
   @Test
   void allWaysToDecideAgree() {
+    compare(600, RandomModel::askingWhatCanAlwaysBe);
+  }
+
+  @Test
+  void allWaysToDecideAgreeWithoutClocks() {
+    compare(
+        150, seed -> RandomModel.askingWhatCanAlwaysBe(RandomModel.withoutClocks(seed), seed));
+  }
+
+  @Test
+  void allWaysToDecideAgreeWithManyLatches() {
+    compare(100, seed -> RandomModel.askingWhatCanAlwaysBe(RandomModel.withGroups(seed), seed));
+  }
+
+  private void compare(long usual, LongFunction<Model> models) {
     long first = Long.getLong("seed", 1);
-    long count = Long.getLong("seeds", 600);
+    long count = Long.getLong("seeds", usual);
     for (long seed = first; seed < first + count; seed++) {
-      Model model = RandomModel.askingWhatCanAlwaysBe(seed);
+      Model model = models.apply(seed);
       check("seed " + seed, model, model.claims().getFirst());
     }
     System.out.printf(

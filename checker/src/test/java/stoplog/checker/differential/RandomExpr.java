@@ -1,5 +1,7 @@
 package stoplog.checker.differential;
 
+import java.util.ArrayList;
+import java.util.Collections;
 import java.util.List;
 import java.util.Random;
 import stoplog.model.Definition;
@@ -11,15 +13,26 @@ public final class RandomExpr {
   private final Random random;
   private final List<Variable> variables;
   private final List<Definition> definitions;
+  private final boolean grouping;
 
   public RandomExpr(Random random, List<Variable> variables, List<Definition> definitions) {
+    this(random, variables, definitions, false);
+  }
+
+  /** @param grouping whether most truth values ask about several variables at once */
+  RandomExpr(
+      Random random, List<Variable> variables, List<Definition> definitions, boolean grouping) {
     this.random = random;
     this.variables = variables;
     this.definitions = definitions;
+    this.grouping = grouping;
   }
 
   /** A truth value over the variables with the indices below {@code readable}. */
   public Expr truth(int readable, int depth) {
+    if (grouping && readable >= 3 && random.nextInt(5) < 2) {
+      return group(readable);
+    }
     return switch (random.nextInt(depth == 0 ? 2 : 9)) {
       case 0, 1 -> atom(readable);
       case 2 -> Expr.not(truth(readable, depth - 1));
@@ -37,6 +50,63 @@ public final class RandomExpr {
               ? atom(readable)
               : new Expr.Use(random.nextInt(definitions.size()));
     };
+  }
+
+  /** Any of, all of, or a number of several variables, written in one of many ways. */
+  Expr group(int readable) {
+    var members = new ArrayList<Integer>();
+    for (int v = 0; v < readable; v++) {
+      members.add(v);
+    }
+    Collections.shuffle(members, random);
+    int size = Math.min(readable, 4 + random.nextInt(4));
+    var asked = new ArrayList<Expr>();
+    for (int v : members.subList(0, size)) {
+      Expr member = member(v);
+      asked.add(member);
+    }
+    boolean denied = random.nextInt(3) == 0;
+    Expr group =
+        switch (random.nextInt(3)) {
+          case 0 -> new Expr.Any(nested(asked, true));
+          case 1 -> new Expr.All(nested(asked, false));
+          default -> {
+            Expr count = new Expr.Constant(0);
+            for (Expr m : asked) {
+              count = new Expr.Choose(m, new Expr.Shift(count, 1), count);
+            }
+            yield new Expr.In(count, 1 + random.nextLong((2L << size) - 1));
+          }
+        };
+    return denied ? Expr.not(group) : group;
+  }
+
+  private Expr member(int v) {
+    int size = variables.get(v).size();
+    Expr is = new Expr.In(new Expr.Read(v), 1L << random.nextInt(size));
+    return size == 2 && random.nextInt(3) == 0
+        ? new Expr.Read(v)
+        : random.nextInt(5) == 0 ? new Expr.Not(is) : is;
+  }
+
+  /** Sometimes with some other question among them, or some of them joined or denied first. */
+  private List<Expr> nested(List<Expr> asked, boolean any) {
+    var operands = new ArrayList<>(asked);
+    if (random.nextInt(3) == 0) {
+      List<Expr> some = List.copyOf(operands.subList(0, 2));
+      operands.subList(0, 2).clear();
+      operands.add(
+          random.nextBoolean()
+              ? any ? new Expr.Any(some) : new Expr.All(some)
+              : new Expr.Not(
+                  any
+                      ? new Expr.All(some.stream().map(m -> (Expr) new Expr.Not(m)).toList())
+                      : new Expr.Any(some)));
+    }
+    if (!definitions.isEmpty() && random.nextInt(3) == 0) {
+      operands.add(new Expr.Use(random.nextInt(definitions.size())));
+    }
+    return operands;
   }
 
   private Expr atom(int readable) {

@@ -46,23 +46,46 @@ public final class RandomModel {
   private final RandomExpr expressions;
   private final boolean openBounds;
   private final int longest;
+
+  /** Whether to hold many alike variables, and conditions about several of them. */
+  private final boolean grouping;
+
+  /** Whether to hold no clock, and a controller that reacts at once. */
+  private final boolean timeless;
+
+  private final List<Integer> broken = new ArrayList<>();
   private long product = 1;
   private int plain;
 
-  private RandomModel(long seed) {
+  private RandomModel(long seed, boolean grouping, boolean timeless) {
     random = new Random(seed);
-    expressions = new RandomExpr(random, variables, definitions);
+    this.grouping = grouping;
+    this.timeless = timeless;
+    expressions = new RandomExpr(random, variables, definitions, grouping);
     openBounds = random.nextInt(3) == 0;
     longest = openBounds ? 3 : 3 + random.nextInt(6);
   }
 
   public static Model of(long seed) {
-    return new RandomModel(seed).build();
+    return new RandomModel(seed, false, false).build();
+  }
+
+  /** Many latches and alarms, and conditions that ask about several of them at once. */
+  public static Model withGroups(long seed) {
+    return new RandomModel(seed, true, seed % 4 == 0).build();
+  }
+
+  /** Without clocks, and with a controller that reacts at once. */
+  public static Model withoutClocks(long seed) {
+    return new RandomModel(seed, seed % 2 == 0, true).build();
   }
 
   /** The same model, whose claim asks whether its condition can always be reached. */
   public static Model askingWhatCanAlwaysBe(long seed) {
-    Model m = of(seed);
+    return askingWhatCanAlwaysBe(of(seed), seed);
+  }
+
+  static Model askingWhatCanAlwaysBe(Model m, long seed) {
     Claim c = m.claims().getFirst();
     var claim =
         new Claim(
@@ -94,9 +117,14 @@ public final class RandomModel {
           new Definition(i, "d" + i, expressions.truth(plain, 1 + random.nextInt(2)), "", Span.NONE));
     }
     instruments.forEach(this::lagging);
-    equipment.forEach(e -> travelling(e[0], e[1]));
+    if (!timeless) {
+      equipment.forEach(e -> travelling(e[0], e[1]));
+    }
     looseParts();
-    timers.forEach(this::timing);
+    if (!timeless) {
+      timers.forEach(this::timing);
+    }
+    broken.forEach(b -> change(Cause.FAULT, Expr.TRUE, null, List.of(set(b, 1))));
     memories.forEach(this::remembering);
     if (random.nextInt(4) == 0) {
       int target = random.nextInt(plain);
@@ -119,7 +147,7 @@ public final class RandomModel {
     }
     var controller =
         new Controller(
-            random.nextInt(3), 1 + random.nextInt(3), power ? Expr.is(plain - 1, 1) : Expr.TRUE, program);
+            timeless ? 0 : random.nextInt(3), 1 + random.nextInt(3), power ? Expr.is(plain - 1, 1) : Expr.TRUE, program);
     return new Model(
         "random", 1000, variables, definitions, clocks, changes, controller, start, reactions,
         List.of(claim), List.of(), List.of());
@@ -128,6 +156,17 @@ public final class RandomModel {
   // What there is
 
   private void declare() {
+    if (grouping) {
+      for (int i = 2 + random.nextInt(4); i > 0; i--) {
+        add(memories, variable("latch" + memories.size(), Role.MEMORY, 2));
+      }
+      for (int i = random.nextInt(4); i > 0; i--) {
+        add(fields, variable("alarm" + fields.size(), Role.PROCESS, 2));
+      }
+      for (int i = random.nextInt(3); i > 0; i--) {
+        add(broken, variable("broken" + broken.size(), Role.INSTRUMENT, 2));
+      }
+    }
     for (int i = 1 + random.nextInt(3); i > 0; i--) {
       add(fields, variable("f" + fields.size(), Role.PROCESS, 2 + random.nextInt(3)));
     }
@@ -186,6 +225,12 @@ public final class RandomModel {
   /** One clock while reading and truth differ, and a change for each direction. */
   private void lagging(int reading) {
     Expr truth = expressions.truth(plain, 1);
+    if (timeless) {
+      for (int to = 0; to < 2; to++) {
+        change(Cause.INSTRUMENT, to == 1 ? truth : Expr.not(truth), null, List.of(set(reading, to)));
+      }
+      return;
+    }
     Expr differs = Expr.not(new Expr.Same(new Expr.Read(reading), truth));
     int earliest = random.nextInt(3);
     int clock = clock(differs, new Bound(earliest + random.nextInt(longest - earliest + 1), true));
@@ -263,7 +308,7 @@ public final class RandomModel {
   // Loose parts
 
   private void looseParts() {
-    for (int i = random.nextInt(3); i > 0; i--) {
+    for (int i = timeless ? 0 : random.nextInt(3); i > 0; i--) {
       timedChange();
     }
     for (int i = 1 + random.nextInt(3); i > 0; i--) {
@@ -343,7 +388,10 @@ public final class RandomModel {
 
   private Claim claim() {
     var monitors = new ArrayList<Assignment>();
-    Expr condition = expressions.truth(plain, random.nextInt(3));
+    Expr condition =
+        grouping && plain >= 3 && random.nextInt(3) > 0
+            ? expressions.group(plain)
+            : expressions.truth(plain, random.nextInt(3));
     if (random.nextInt(4) == 0) {
       int seen = variables.size();
       product = 1;

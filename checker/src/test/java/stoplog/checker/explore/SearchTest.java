@@ -3,6 +3,7 @@ package stoplog.checker.explore;
 import static org.junit.jupiter.api.Assertions.assertArrayEquals;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertInstanceOf;
+import static org.junit.jupiter.api.Assertions.assertThrows;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.time.Duration;
@@ -87,6 +88,101 @@ class SearchTest {
       }
     }
     assertTrue(found > 30, found + " found");
+  }
+
+  /** A step that fails beyond the goal of the same level is one that no search comes to. */
+  @Test
+  void stepThatFailsBeyondTheGoalFailsForNoNumberOfThreads() {
+    for (int helpers : new int[] {0, 1, 7}) {
+      Progress progress = helpers == 0 ? Progress.NONE : helping(helpers);
+      var way =
+          assertInstanceOf(
+              Search.Outcome.Found.class, search(new Failing(60), BUDGET, progress).run());
+      assertArrayEquals(new int[] {0, 0}, way.path().steps());
+      Search failing = search(new Failing(5), BUDGET, progress);
+      assertThrows(IllegalStateException.class, failing::run, helpers + " helpers");
+    }
+  }
+
+  /** 0 leads to 1 to 100; 10 leads to the goal, 1000; one of them to a failure. */
+  private record Failing(int failsAt) implements TimedSystem {
+    @Override
+    public int words() {
+      return 1;
+    }
+
+    @Override
+    public int clocks() {
+      return 1;
+    }
+
+    @Override
+    public int stepCount() {
+      return 1;
+    }
+
+    @Override
+    public @Nullable Bound limit(int clock) {
+      return null;
+    }
+
+    @Override
+    public FieldChange.@Nullable Timing timing(int step) {
+      return null;
+    }
+
+    @Override
+    public int restarts(int step) {
+      return -1;
+    }
+
+    @Override
+    public void starts(Sink sink) {
+      sink.edge(-1, new long[] {0});
+    }
+
+    @Override
+    public void successors(long[] state, Sink sink) {
+      if (state[0] == failsAt) {
+        throw new IllegalStateException("fails");
+      }
+      for (long next = 1; state[0] == 0 && next <= 100; next++) {
+        sink.edge(0, new long[] {next});
+      }
+      if (state[0] == 10) {
+        sink.edge(0, new long[] {1000});
+      }
+    }
+
+    @Override
+    public int[] running(long[] state) {
+      return state[0] == 1000 ? new int[] {0} : new int[0];
+    }
+
+    @Override
+    public boolean urgent(long[] state) {
+      return false;
+    }
+
+    @Override
+    public int goalClock() {
+      return 0;
+    }
+
+    @Override
+    public long goalQuanta() {
+      return 0;
+    }
+
+    @Override
+    public boolean goal(long[] state) {
+      return true;
+    }
+
+    @Override
+    public Failing forAnotherThread() {
+      return this;
+    }
   }
 
   private static Progress helping(int helpers) {
