@@ -21,7 +21,8 @@ final class Crossings {
    * @param safeOnly whether the man refuses crossings that leave something to be eaten
    */
   static Model wolfGoatCabbage(boolean safeOnly) {
-    var m = new ModelBuilder("wolf, goat and cabbage").powered(Expr.FALSE);
+    String rule = safeOnly ? ", safe states only" : "";
+    var m = new ModelBuilder("wolf, goat and cabbage" + rule).powered(Expr.FALSE);
     Var man = m.bit("man", Role.PROCESS);
     Var wolf = m.bit("wolf", Role.PROCESS);
     Var goat = m.bit("goat", Role.PROCESS);
