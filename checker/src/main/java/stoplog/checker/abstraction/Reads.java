@@ -98,11 +98,12 @@ public final class Reads {
   }
 
   /**
-   * The same for any reaction time: what may change scan after scan though nothing in the field moves.
-   * With a reaction time above 0 that voids nothing, for time goes on meanwhile.
+   * What was seen to change scan after scan though nothing in the field moves, for any reaction time;
+   * memories too many to try are left out. With a reaction time above 0 it voids nothing, for time goes
+   * on meanwhile.
    */
   public List<String> flickering() {
-    return model.controller().reactionQuanta() > 0 ? Settling.restless(this) : restless();
+    return Settling.seenRestless(this);
   }
 
   /** Who influences whom. Worked out once, when first asked. */

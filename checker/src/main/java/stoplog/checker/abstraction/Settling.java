@@ -45,6 +45,9 @@ public final class Settling {
   private final BitSet remembered = new BitSet();
   private int evaluations;
 
+  /** Whether the ring looked at last was too much to try; it counts as one that may not settle. */
+  private boolean gaveUp;
+
   private Settling(Reads reads) {
     this.reads = reads;
     this.model = reads.model();
@@ -61,12 +64,22 @@ public final class Settling {
   }
 
   static List<String> restless(Reads reads) {
-    return reads.model().controller().program().isEmpty()
-        ? List.of()
-        : new Settling(reads).rings();
+    return names(reads, true);
   }
 
-  private List<String> rings() {
+  /** Only those of which some combination of values was found that does not come to rest. */
+  static List<String> seenRestless(Reads reads) {
+    return names(reads, false);
+  }
+
+  private static List<String> names(Reads reads, boolean withUntried) {
+    return reads.model().controller().program().isEmpty()
+        ? List.of()
+        : new Settling(reads).rings(withUntried);
+  }
+
+  /** @param withUntried whether also the rings that are too much to try */
+  private List<String> rings(boolean withUntried) {
     dependencies();
     Graph<Integer, DefaultEdge> graph = new DirectedPseudograph<>(DefaultEdge.class);
     remembered.stream().forEach(graph::addVertex);
@@ -77,7 +90,8 @@ public final class Settling {
     for (Set<Integer> ring : new GabowStrongConnectivityInspector<>(graph).stronglyConnectedSets()) {
       int first = ring.iterator().next();
       boolean turnsBack = ring.size() > 1 || graph.containsEdge(first, first);
-      if (turnsBack && !settles(ring)) {
+      gaveUp = false;
+      if (turnsBack && !settles(ring) && (withUntried || !gaveUp)) {
         ring.forEach(restless::set);
       }
     }
@@ -119,6 +133,7 @@ public final class Settling {
       combinations = Math.min(MOST_EVALUATIONS + 1L, combinations * model.variable(m).size());
     }
     if (combinations > MOST_EVALUATIONS) {
+      gaveUp = true;
       return false;
     }
     int[] field = new int[model.variables().size()];
@@ -189,6 +204,7 @@ public final class Settling {
     try {
       for (int round = 0; round <= ring.combinations(); round++) {
         if (++evaluations > MOST_EVALUATIONS) {
+          gaveUp = true;
           return false;
         }
         int[] next = scan(memory, ring.slice());

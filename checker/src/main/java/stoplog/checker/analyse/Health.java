@@ -38,6 +38,7 @@ public final class Health {
   private final Reads reads;
   private final Progress progress;
   private final Movers movers;
+  private final int mostFaults;
   private final List<Finding> findings = new ArrayList<>();
   private final long deadlineNanos;
   private final List<String> notLookedAt = new ArrayList<>();
@@ -85,6 +86,7 @@ public final class Health {
     this.reads = reads;
     this.progress = progress;
     this.movers = new Movers(reads);
+    this.mostFaults = model.claims().stream().mapToInt(Claim::faultBudget).max().orElse(0);
   }
 
   /**
@@ -230,7 +232,9 @@ public final class Health {
               hazard.origin());
         }
       }
-    } else if (isOfThePlant(hazard.condition()) && never(hazard.condition(), hazard.origin())) {
+    } else if (hazard.forQuanta() > 0 // Else that it never holds is what the proof says.
+        && isOfThePlant(hazard.condition())
+        && never(hazard.condition(), hazard.origin())) {
       add(
           Kind.NEVER_HAPPENS,
           hazard.id() + " is proved, but its one part never holds at all: "
@@ -299,8 +303,7 @@ public final class Health {
 
   /** Asked with as many faults as any claim tolerates: what they bring about happens, too. */
   private Claim ask(Expr condition, Span at) {
-    int faults = model.claims().stream().mapToInt(Claim::faultBudget).max().orElse(0);
     return new Claim(
-        "health", "", Claim.Kind.HAZARD, condition, 0, List.of(), faults, at);
+        "health", "", Claim.Kind.HAZARD, condition, 0, List.of(), mostFaults, at);
   }
 }

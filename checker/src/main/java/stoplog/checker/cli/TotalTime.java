@@ -45,6 +45,16 @@ final class TotalTime {
       public boolean stopped() {
         return over() || progress.stopped();
       }
+
+      @Override
+      public int spareThreads() {
+        return progress.spareThreads();
+      }
+
+      @Override
+      public int worthSharing() {
+        return progress.worthSharing();
+      }
     };
   }
 }

@@ -179,7 +179,12 @@ final class VerifyCommand implements Callable<Integer> {
                           : "it does not end where it says")
                   + ": " + reason);
       case Replayed.Valid valid -> {
-        String what = claim.kind().wanted() ? " holds, this run gets there: " : " can happen: ";
+        String what =
+            switch (claim.kind()) {
+              case HAZARD -> " can happen: ";
+              case CAN -> " holds, this run gets there: ";
+              case NEVER, RESPONSE, ALWAYS_CAN -> " broken, this run shows it: ";
+            };
         surroundings.out().println(
             claim.id() + what + claim.text() + " (" + model.name() + ", "
                 + count(valid.moments().size(), "step") + " replayed, "

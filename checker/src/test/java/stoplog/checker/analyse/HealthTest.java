@@ -98,6 +98,31 @@ final class HealthTest {
   }
 
   @Test
+  void onePartThatNeverHoldsIsNamedOnlyWhereTheProofDoesNotSaySo() {
+    String one =
+        SOUND.replace("hazard H-1", "condition absurd holds when FV-1 is open and FV-1 is closed\nhazard H-1")
+            .replace("FV-1 is opening and FV-1 is closed", "absurd");
+    assertEquals(List.of(), findings(one));
+    assertEquals(
+        List.of(
+            "NEVER_HAPPENS H-1 is proved, but its one part never holds at all: what it says of FV-1"),
+        findings(one.strip() + " for 3 s\n"));
+  }
+
+  /** 24 memories that depend on each other in a ring: too many to try, and no flicker seen. */
+  @Test
+  void memoriesTooManyToTryAreNotSaidToFlicker() {
+    var text = new StringBuilder(SOUND.replace("hold-button a, b", "hold-button a, b; key k"));
+    var latches = new StringBuilder();
+    for (int i = 1; i <= 24; i++) {
+      latches.append("  latch m%d: set by k and not m%d; cleared by a\n".formatted(i, i % 24 + 1));
+    }
+    int at = text.indexOf("logic {") + "logic {\n".length();
+    text.insert(at, latches);
+    assertTrue(findings(text.toString()).stream().noneMatch(f -> f.startsWith("FLICKERS")));
+  }
+
+  @Test
   void inhibitThatNeverStopsAnythingIsNamed() {
     assertEquals(
         List.of("NEVER_BLOCKS the permissive \"calm\" of FV-1 never stops it",

@@ -47,6 +47,20 @@ final class TimeForAllClaimsTest {
   }
 
   @Test
+  void aSearchIsOfferedTheThreadsThatClaimsDoNotUse() throws IOException {
+    String plant = SmallPlant.in(directory);
+    var spare = new java.util.concurrent.atomic.AtomicInteger(-1);
+    Engine engine =
+        (claim, whole, budget, progress) -> {
+          spare.set(progress.spareThreads());
+          return new Verdict.Proved(-1, List.of("P-1"), EFFORT);
+        };
+    Ran.with(
+        _ -> engine, new Interruption(), "check", "--threads", "4", "--claim", "H-1", plant);
+    assertEquals(3, spare.get());
+  }
+
+  @Test
   void plentyOfTimeChangesNothing() throws IOException {
     String plant = SmallPlant.in(directory);
     assertEquals(

@@ -92,6 +92,23 @@ final class VerifyCommandTest {
   }
 
   @Test
+  void runThatBreaksARequirementIsReplayed() throws IOException {
+    String text =
+        SmallPlant.TEXT
+            + "require R-9 \"never both\" : never together P-1 is turning, P-2 is turning\n"
+            + "require R-10 \"soon at rest\" : after mode is off, P-1 is at rest within 0.5 s\n";
+    String broken = SmallPlant.in(directory, "broken.plant", text);
+    for (String id : List.of("R-9", "R-10")) {
+      String run = directory.resolve(id).toString();
+      Ran ran = Ran.stoplog("check", "--claim", id, "--certificate", run, broken);
+      assertEquals(1, ran.status(), ran.out() + ran.err());
+      Ran verified = Ran.stoplog("verify", run, broken);
+      assertEquals(0, verified.status(), verified.err());
+      assertTrue(verified.out().startsWith(id + " broken, this run shows it: "), verified.out());
+    }
+  }
+
+  @Test
   void everySingleChangedByteIsRefused() throws IOException {
     Path run = run();
     for (Path file : List.of(proof, run)) {
