@@ -38,7 +38,8 @@ public final class Decider {
   private boolean recording;
   private boolean grouping = true;
   private boolean namingAny;
-  private @Nullable Collection<Group> groups;
+  private final Groups groups;
+  private @Nullable Collection<Group> offered;
 
   /** No path of the system searched last has fewer steps; the one gone on with may have more. */
   private int fewest;
@@ -54,6 +55,7 @@ public final class Decider {
     this.reads = reads;
     this.claim = claim;
     this.searches = searches;
+    this.groups = new Groups(reads.model());
   }
 
   /** Decides one claim of a model. For many claims of one model share the {@link Reads}. */
@@ -198,23 +200,21 @@ public final class Decider {
   }
 
   private Kept named() {
-    Collection<Group> told = named(grouping);
-    var asked = new Groups(reads.model());
-    BitSet named = asked.readsBeside(claim.condition(), told);
+    Collection<Group> told = namedGroups();
+    BitSet named = groups.readsBeside(claim.condition(), told);
     for (Assignment m : claim.monitors()) {
       named.set(m.variable());
-      named.or(asked.readsBeside(m.value(), told));
+      named.or(groups.readsBeside(m.value(), told));
     }
     return new Kept(reads.influence().chains(named, reads.power()), false).with(told);
   }
 
   /** Groups that the claim asks about, of so many variables that they are not kept one by one. */
-  private Collection<Group> named(boolean wanted) {
+  private Collection<Group> namedGroups() {
     var found = new LinkedHashSet<Group>();
-    if (wanted) {
-      var asked = new Groups(reads.model());
-      found.addAll(asked.in(claim.condition()));
-      claim.monitors().forEach(m -> found.addAll(asked.in(m.value())));
+    if (grouping) {
+      found.addAll(groups.in(claim.condition()));
+      claim.monitors().forEach(m -> found.addAll(groups.in(m.value())));
       found.removeIf(g -> !namingAny && !areAlike(g));
     }
     return found;
@@ -232,12 +232,19 @@ public final class Decider {
             });
   }
 
-  /** Groups that may be kept in place of the variables that they are about. */
-  private Collection<Group> groups() {
-    if (groups == null) {
-      groups = new Groups(reads.model()).all(claim);
+  /**
+   * Groups that may be kept in place of the variables that they are about. Offered to claims that ask
+   * about none, they made a proof of a shipped plant keep more; and to find them is to go through the
+   * plant.
+   */
+  private Collection<Group> offered(Kept kept) {
+    if (kept.groups().isEmpty()) {
+      return List.of();
     }
-    return grouping ? groups : List.of();
+    if (offered == null) {
+      offered = groups.all(claim);
+    }
+    return offered;
   }
 
   /** What can always be is another question, asked in another way. */
@@ -284,7 +291,7 @@ public final class Decider {
         case Search.Outcome.Found f -> {
           // Starting again is cheap while few variables are kept, and finds the smaller proof.
           boolean patient = claim.kind().wanted() || searches.costOfLast() > CHEAP_ZONES;
-          var along = new Following(reads, claim, searches, system, f.path(), patient, groups()).follow();
+          var along = new Following(reads, claim, searches, system, f.path(), patient, offered(kept)).follow();
           switch (along) {
             case Following.Result.Real r -> {
               return reached(r);
@@ -377,9 +384,7 @@ public final class Decider {
 
   /** The names that a verdict tells of what was kept: without what other claims remember. */
   static List<String> names(Reads reads, Claim claim, Kept kept) {
-    BitSet told = kept.members();
-    told.or(kept.variables());
-    return told.stream()
+    return kept.followed().stream()
         .mapToObj(reads.model()::variable)
         .filter(v -> v.role() != Role.MONITOR || owns(claim, v))
         .map(Variable::name)

@@ -98,10 +98,11 @@ final class Following {
       if (searches.over()) {
         return OVER;
       }
-      List<Candidate> candidates = candidates();
+      BitSet leaned = leanedOn(finer, finerPath);
+      List<Candidate> candidates = candidates(leaned);
       if (claim.kind().wanted()
           && candidates.size() > MANY
-          && quietly() instanceof Result.Real real) {
+          && quietly(leaned) instanceof Result.Real real) {
         return real;
       }
       if (candidates.isEmpty()) {
@@ -132,9 +133,8 @@ final class Following {
     }
   }
 
-  private List<Candidate> candidates() {
+  private List<Candidate> candidates(BitSet leaned) {
     var candidates = new ArrayList<Candidate>();
-    BitSet leaned = leanedOn(finer, finerPath);
     offered(leaned).forEach(g -> candidates.add(new Candidate(-1, g)));
     boolean due = finer.scansMatter() && !finer.kept().due();
     boolean grouped = !candidates.isEmpty() || !finer.kept().groups().isEmpty();
@@ -153,10 +153,6 @@ final class Following {
     record Offer(Group group, int leanedOn) {}
 
     var offers = new ArrayList<Offer>();
-    // Offered to claims that ask about none, groups made a proof of a shipped plant keep more.
-    if (base.kept().groups().isEmpty()) {
-      return List.of();
-    }
     for (Group g : groups) {
       BitSet hidden = g.variables();
       hidden.andNot(finer.kept().variables());
@@ -286,10 +282,9 @@ final class Following {
    * A run of the whole plant along the finest path in which nothing of its own accord happens to what
    * the path does not lean on; null if there is none. A way that is wanted is most often an easy one.
    */
-  private @Nullable Result quietly() {
-    BitSet stirred = leanedOn(finer, finerPath);
-    stirred.or(finer.kept().members());
-    stirred.or(finer.kept().variables());
+  private @Nullable Result quietly(BitSet leaned) {
+    BitSet stirred = finer.kept().followed();
+    stirred.or(leaned);
     var quiet = new KeptSystem(reads, claim, Kept.everything(reads), stirred);
     return along(quiet, finer, finerPath, Searches.FOLLOWING_STATES)
             instanceof Search.Outcome.Found f
@@ -390,7 +385,7 @@ final class Following {
       }
     }
     for (Group g : ruling.groups()) {
-      if (!base.kept().groups().contains(g)) {
+      if (!base.kept().groups().contains(g) && !searches.over()) {
         told.remove(g);
         if (!rulesOut(base.kept().with(needed, due, reads).with(told))) {
           told.add(g);

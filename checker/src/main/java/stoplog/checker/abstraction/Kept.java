@@ -53,6 +53,13 @@ record Kept(BitSet variables, boolean due, List<Group> groups) {
     return members;
   }
 
+  /** The kept variables and those that the groups are about. A fresh set. */
+  BitSet followed() {
+    BitSet followed = members();
+    followed.or(variables);
+    return followed;
+  }
+
   /** How many variables and groups. */
   int size() {
     return variables.cardinality() + groups.size();

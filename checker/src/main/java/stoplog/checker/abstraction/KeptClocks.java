@@ -49,9 +49,7 @@ final class KeptClocks {
 
   private void keepClocks(Kept kept, KeptSteps steps, List<StepProgram> programs) {
     BitSet wanted = (BitSet) reads.clocksReadingNothing().clone();
-    BitSet told = kept.members();
-    told.or(kept.variables());
-    told.stream().forEach(v -> reads.clocksReading(v).forEach(wanted::set));
+    kept.followed().stream().forEach(v -> reads.clocksReading(v).forEach(wanted::set));
     wanted.stream()
         .filter(c -> keeps(reads, c, kept, steps.constants()))
         .forEach(

@@ -101,9 +101,7 @@ final class KeptSteps {
 
   private BitSet bearingOnKept() {
     BitSet ids = new BitSet();
-    BitSet told = kept.members();
-    told.or(kept.variables());
-    told.stream().forEach(v -> reads.changesOf(v).forEach(c -> ids.set(c.id())));
+    kept.followed().stream().forEach(v -> reads.changesOf(v).forEach(c -> ids.set(c.id())));
     reads.changesWithoutEffects().forEach(c -> ids.set(c.id()));
     if (claim != null) {
       for (int id = ids.nextSetBit(0); id >= 0; id = ids.nextSetBit(id + 1)) {

@@ -119,10 +119,6 @@ final class KeptSystem implements TimedSystem {
     return stored;
   }
 
-  KeptClocks keptClocks() {
-    return clocks;
-  }
-
   CompilableSystem compilable() {
     return CompilableSystem.of(model, kept, steps, stored, clocks);
   }

@@ -55,8 +55,7 @@ final class QuestionText {
     this.model = reads.model();
     this.claim = claim;
     this.kept = kept;
-    this.followed = kept.members();
-    followed.or(kept.variables());
+    this.followed = kept.followed();
     var steps = new KeptSteps(reads, claim, kept, null);
     this.constants = steps.constants();
     this.relevant = steps.relevant();

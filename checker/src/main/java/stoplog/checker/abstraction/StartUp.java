@@ -29,7 +29,6 @@ final class StartUp {
   private static final int MOST_STEPS = 5_000;
 
   private final Model model;
-  private final Claim claim;
   private final Interpreter interpreter;
 
   /** For the plant that starts anywhere, of which no other move is made: it lacks what reads at the start. */
@@ -46,7 +45,6 @@ final class StartUp {
 
   /** @param longestQuanta more than any clock of the plant is compared with */
   StartUp(Model plant, Claim claim, long longestQuanta) {
-    this.claim = claim;
     this.longestQuanta = longestQuanta;
     var variables = new ArrayList<Variable>();
     for (Variable v : plant.variables()) {
@@ -220,9 +218,5 @@ final class StartUp {
       }
     }
     return moves;
-  }
-
-  Claim claim() {
-    return claim;
   }
 }

@@ -16,6 +16,7 @@ import java.util.ArrayList;
 import java.util.BitSet;
 import java.util.List;
 import java.util.function.Consumer;
+import java.util.function.Function;
 import stoplog.checker.abstraction.CompilableSystem.Unit;
 import stoplog.checker.explore.TimedSystem;
 
@@ -144,14 +145,20 @@ final class StepCodeWriter {
         c -> c.withMethodBody(name, type, ClassFile.ACC_PRIVATE | ClassFile.ACC_STATIC, body));
   }
 
+  /** Makes of each so many methods one, and names those. */
+  private static List<String> parted(
+      List<String> methods, Function<List<String>, String> together) {
+    var parts = new ArrayList<String>();
+    for (int i = 0; i < methods.size(); i += MOST_CALLS) {
+      parts.add(together.apply(methods.subList(i, Math.min(methods.size(), i + MOST_CALLS))));
+    }
+    return parts;
+  }
+
   /** A method that calls those named, in groups if there are many. */
   private String callInTurn(List<String> called) {
     if (called.size() > MOST_CALLS) {
-      var groups = new ArrayList<String>();
-      for (int i = 0; i < called.size(); i += MOST_CALLS) {
-        groups.add(callInTurn(called.subList(i, Math.min(called.size(), i + MOST_CALLS))));
-      }
-      return callInTurn(groups);
+      return callInTurn(parted(called, this::callInTurn));
     }
     String name = fresh("all");
     method(
@@ -173,11 +180,7 @@ final class StepCodeWriter {
       return asked.isEmpty() ? "" : asked.getFirst();
     }
     if (asked.size() > MOST_CALLS) {
-      var groups = new ArrayList<String>();
-      for (int i = 0; i < asked.size(); i += MOST_CALLS) {
-        groups.add(askInTurn(asked.subList(i, Math.min(asked.size(), i + MOST_CALLS))));
-      }
-      return askInTurn(groups);
+      return askInTurn(parted(asked, this::askInTurn));
     }
     String name = fresh("every");
     method(

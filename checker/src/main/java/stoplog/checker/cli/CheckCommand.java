@@ -274,7 +274,7 @@ final class CheckCommand implements Callable<Integer> {
     }
     String objection =
         claimIds.size() == 1
-            ? CertificateFile.objection(to)
+            ? SealedFile.objection(to)
             : "--certificate needs exactly one --claim";
     if (objection != null) {
       Stoplog.complain(
@@ -287,7 +287,7 @@ final class CheckCommand implements Callable<Integer> {
 
   private boolean ledgerMakesSense() {
     Path to = ledgerFile;
-    String objection = to == null ? null : CertificateFile.objection(to);
+    String objection = to == null ? null : SealedFile.objection(to);
     if (objection != null) {
       Stoplog.complain(surroundings, to + ": " + objection, ExitStatus.WRONG_INPUT);
     }
@@ -323,7 +323,7 @@ final class CheckCommand implements Callable<Integer> {
           surroundings, "no certificate is written: there is neither proof nor run", status);
     }
     try {
-      CertificateFile.write(to, text);
+      SealedFile.write(to, text);
       return status;
     } catch (IOException _) {
       return Stoplog.complain(

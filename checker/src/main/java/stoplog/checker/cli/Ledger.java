@@ -1,7 +1,6 @@
 package stoplog.checker.cli;
 
 import java.io.IOException;
-import java.nio.ByteBuffer;
 import java.nio.charset.CharacterCodingException;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
@@ -100,7 +99,7 @@ final class Ledger {
   /** Writes it whole or not at all; claims that the plant no longer has are left out. */
   synchronized void write(Path file, Model model) throws IOException {
     proofs.keySet().retainAll(model.claims().stream().map(c -> c.id()).toList());
-    WholeFile.write(file, text().getBytes(StandardCharsets.UTF_8));
+    SealedFile.write(file, text());
   }
 
   private synchronized String text() {
@@ -127,7 +126,7 @@ final class Ledger {
   }
 
   private static Ledger read(byte[] bytes) throws CertificateText.Damaged, CharacterCodingException {
-    String text = StandardCharsets.UTF_8.newDecoder().decode(ByteBuffer.wrap(bytes)).toString();
+    String text = SealedFile.text(bytes);
     String[] lines = Seal.off(text).split("\n", -1);
     try {
       var ledger = new Ledger(after("made by ", lines[1]), after("plant ", lines[2]));
@@ -159,7 +158,7 @@ final class Ledger {
   }
 
   private static List<String> words(String text) {
-    return text.isEmpty() ? new ArrayList<>() : List.of(text.split(BETWEEN));
+    return text.isEmpty() ? List.of() : List.of(text.split(BETWEEN));
   }
 
   private static String groups(List<Certificate.Group> groups) {

@@ -19,7 +19,6 @@ import stoplog.checker.certificate.CertificateText;
 import stoplog.checker.evidence.RunText;
 import stoplog.checker.reference.Replay;
 import stoplog.checker.reference.Replayed;
-import stoplog.diag.TextRenderer;
 import stoplog.dsl.PlantReader;
 import stoplog.model.Claim;
 import stoplog.model.Model;
@@ -96,14 +95,13 @@ final class VerifyCommand implements Callable<Integer> {
     var reading = PlantReader.read(about);
     Model model = reading.model();
     if (model == null) {
-      var text = new TextRenderer(false);
-      reading.diagnostics().forEach(d -> surroundings.err().print(text.render(d)));
+      CheckCommand.tell(surroundings, reading.diagnostics(), false);
       return ExitStatus.WRONG_INPUT;
     }
     var progress =
         new ProgressLine(surroundings.err(), surroundings.errIsTerminal(), interruption::asked);
     try {
-      String text = CertificateFile.text(bytes);
+      String text = SealedFile.text(bytes);
       return RunText.isOne(text)
           ? replay(from, model, RunText.read(model, text))
           : check(from, model, CertificateText.read(text), spend.claim().time(), progress);

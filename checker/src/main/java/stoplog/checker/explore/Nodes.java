@@ -68,11 +68,6 @@ final class Nodes {
     return at >= 0 ? at : -at - 2;
   }
 
-  /** The first node after those of this level, as far as they are known. */
-  int endOfLevel(int level) {
-    return level + 1 < levels ? levelStart[level + 1] : size();
-  }
-
   /** Whether a node that was found at the same level covers this one. */
   boolean dead(int node) {
     return !plain && next.get(node) == DEAD;

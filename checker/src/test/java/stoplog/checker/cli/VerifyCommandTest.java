@@ -197,7 +197,7 @@ final class VerifyCommandTest {
   }
 
   private void forge(Model model, Claim claim, Trace trace) throws IOException {
-    CertificateFile.write(proof, RunText.write(model, claim, trace));
+    SealedFile.write(proof, RunText.write(model, claim, trace));
   }
 
   @Test
@@ -219,7 +219,7 @@ final class VerifyCommandTest {
 
   private static void read(Model model, byte[] bytes) throws IOExceptionOrDamaged {
     try {
-      String text = CertificateFile.text(bytes);
+      String text = SealedFile.text(bytes);
       if (RunText.isOne(text)) {
         RunText.read(model, text);
       } else {
@@ -238,18 +238,18 @@ final class VerifyCommandTest {
 
   @Test
   void forgedCertificateIsRefused() throws Exception {
-    Certificate c = CertificateFile.read(Files.readAllBytes(proof));
+    Certificate c = CertificateText.read(Files.readString(proof));
     assertTrue(c.states().size() > 1);
     var forged =
         new Certificate(
             c.plant(), c.fingerprint(), c.claim(), c.keeps(), c.follows(), c.due(),
             c.states().subList(0, 1));
-    CertificateFile.write(proof, forged);
+    SealedFile.write(proof, CertificateText.write(forged));
     refused("it is not closed");
-    CertificateFile.write(
-        proof,
+    var empty =
         new Certificate(
-            c.plant(), c.fingerprint(), c.claim(), c.keeps(), c.follows(), c.due(), List.of()));
+            c.plant(), c.fingerprint(), c.claim(), c.keeps(), c.follows(), c.due(), List.of());
+    SealedFile.write(proof, CertificateText.write(empty));
     refused("it is not closed");
   }
 

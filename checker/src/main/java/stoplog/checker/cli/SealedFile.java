@@ -7,14 +7,12 @@ import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import org.jspecify.annotations.Nullable;
-import stoplog.checker.certificate.Certificate;
-import stoplog.checker.certificate.CertificateText;
 
-/** A certificate as a file: whole or not there at all. */
-final class CertificateFile {
-  private CertificateFile() {}
+/** What stoplog reads again, a certificate or a ledger, as a file: whole or not there at all. */
+final class SealedFile {
+  private SealedFile() {}
 
-  /** Why no certificate can be put there, or null. Asked before a long search, not after. */
+  /** Why nothing can be put there, or null. Asked before a long search, not after. */
   static @Nullable String objection(Path file) {
     if (Files.exists(file) && !Files.isRegularFile(file)) {
       return "it is no ordinary file";
@@ -22,19 +20,11 @@ final class CertificateFile {
     return Files.isDirectory(WholeFile.directory(file)) ? null : "there is no such directory";
   }
 
-  static void write(Path file, Certificate certificate) throws IOException {
-    write(file, CertificateText.write(certificate));
-  }
-
   static void write(Path file, String text) throws IOException {
     WholeFile.write(file, text.getBytes(StandardCharsets.UTF_8));
   }
 
-  /** Bytes that are no UTF-8 are no certificate: read leniently, a damaged one might look whole. */
-  static Certificate read(byte[] bytes) throws CertificateText.Damaged, CharacterCodingException {
-    return CertificateText.read(text(bytes));
-  }
-
+  /** Bytes that are no UTF-8 are none of these: read leniently, a damaged one might look whole. */
   static String text(byte[] bytes) throws CharacterCodingException {
     return StandardCharsets.UTF_8.newDecoder().decode(ByteBuffer.wrap(bytes)).toString();
   }
