@@ -8,7 +8,7 @@ import org.junit.jupiter.api.condition.EnabledIfSystemProperty;
 import stoplog.checker.abstraction.Decider;
 import stoplog.checker.abstraction.Reads;
 import stoplog.checker.explore.Budget;
-import stoplog.checker.explore.Progress;
+import stoplog.checker.testkit.Helped;
 import stoplog.dsl.PlantReader;
 import stoplog.model.Claim;
 import stoplog.model.Model;
@@ -18,21 +18,6 @@ import stoplog.model.Model;
 class PlantThreadsTest {
   /** Ends by states, never by time, so that it ends at the same place. */
   private static final Budget BUDGET = new Budget(20_000, 1L << 30, Duration.ofMinutes(10));
-
-  private record Helped(int spareThreads) implements Progress {
-    @Override
-    public void at(String claim, int level, long states, int kept) {}
-
-    @Override
-    public boolean stopped() {
-      return false;
-    }
-
-    @Override
-    public int worthSharing() {
-      return 2;
-    }
-  }
 
   @Test
   void helpersChangeNothing() {
@@ -52,7 +37,7 @@ class PlantThreadsTest {
   }
 
   private static String text(Reads reads, Claim claim, int helpers) {
-    return Decider.decide(reads, claim, BUDGET, new Helped(helpers))
+    return Decider.decide(reads, claim, BUDGET, new Helped(helpers, 2))
         .toString()
         .replaceAll("nanos=\\d+", "");
   }

@@ -134,16 +134,7 @@ final class CheckCommandTest {
   /** Fifty keys that are not kept may stand any way; the count of them is worked out as one set. */
   @Test
   void hazardBesideALongCountIsDecided() throws IOException {
-    var keys = new java.util.ArrayList<String>();
-    for (int i = 1; i <= 50; i++) {
-      keys.add("k" + i);
-    }
-    String all = String.join(", ", keys);
-    String text =
-        SmallPlant.TEXT
-            .replace("panel {", "panel {\n  key " + all)
-            .replace("run P-1 when mode is water", "run P-1 when at least 2 of (" + all + ")");
-    String many = SmallPlant.in(directory, "many.plant", text);
+    String many = SmallPlant.in(directory, "many.plant", SmallPlant.withALongCount());
     Ran ran = Ran.stoplog("check", "--claim", "H-2", many);
     assertEquals(0, ran.status(), ran.out() + ran.err());
     assertTrue(ran.out().contains("H-2  proved "), ran.out());

@@ -50,16 +50,7 @@ final class ExportCommandTest {
   /** What counts many conditions is a long chain of definitions, each used twice by the next. */
   @Test
   void longCountsAreWrittenOut() throws IOException {
-    var keys = new java.util.ArrayList<String>();
-    for (int i = 1; i <= 50; i++) {
-      keys.add("k" + i);
-    }
-    String all = String.join(", ", keys);
-    String text =
-        SmallPlant.TEXT
-            .replace("panel {", "panel {\n  key " + all)
-            .replace("run P-1 when mode is water", "run P-1 when at least 2 of (" + all + ")");
-    String many = SmallPlant.in(directory, "many.plant", text);
+    String many = SmallPlant.in(directory, "many.plant", SmallPlant.withALongCount());
     Ran ran = Ran.stoplog("export", "--horn", "--claim", "H-1", many);
     assertEquals(0, ran.status(), ran.err());
     assertTrue(ran.out().endsWith("(check-sat)\n"));

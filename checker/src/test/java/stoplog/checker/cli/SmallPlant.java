@@ -3,6 +3,8 @@ package stoplog.checker.cli;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.util.stream.Collectors;
+import java.util.stream.IntStream;
 
 /** A plant of two pumps, one of whose hazards can happen. */
 final class SmallPlant {
@@ -32,6 +34,15 @@ final class SmallPlant {
       """;
 
   private SmallPlant() {}
+
+  /** The plant whose feed pump runs when two of fifty keys are on: a long chain of definitions. */
+  static String withALongCount() {
+    String keys =
+        IntStream.rangeClosed(1, 50).mapToObj(i -> "k" + i).collect(Collectors.joining(", "));
+    return TEXT
+        .replace("panel {", "panel {\n  key " + keys)
+        .replace("run P-1 when mode is water", "run P-1 when at least 2 of (" + keys + ")");
+  }
 
   static String in(Path directory) throws IOException {
     return in(directory, "small.plant", TEXT);

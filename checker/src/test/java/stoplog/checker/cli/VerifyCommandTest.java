@@ -282,15 +282,8 @@ final class VerifyCommandTest {
   /** The checker looks at all of the plant, also at a long chain of definitions beside the claim. */
   @Test
   void longCountBesideTheClaimIsNoHindrance() throws IOException {
-    var keys = new java.util.ArrayList<String>();
-    for (int i = 1; i <= 50; i++) {
-      keys.add("k" + i);
-    }
-    String all = String.join(", ", keys);
     String text =
-        SmallPlant.TEXT
-                .replace("panel {", "panel {\n  key " + all)
-                .replace("run P-1 when mode is water", "run P-1 when at least 2 of (" + all + ")")
+        SmallPlant.withALongCount()
             + "hazard H-3 \"at rest and running\" : P-2 is running and P-2 is at rest\n";
     String many = SmallPlant.in(directory, "many.plant", text);
     Ran ran = Ran.stoplog("check", "--claim", "H-3", "--verify-proofs", many);

@@ -8,7 +8,7 @@ import org.junit.jupiter.api.Test;
 import stoplog.checker.abstraction.Decider;
 import stoplog.checker.abstraction.Reads;
 import stoplog.checker.explore.Budget;
-import stoplog.checker.explore.Progress;
+import stoplog.checker.testkit.Helped;
 import stoplog.model.Claim;
 import stoplog.model.Model;
 
@@ -27,16 +27,16 @@ class ThreadsTest {
       Model model = RandomModel.of(seed);
       Claim claim = model.claims().getFirst();
       var reads = new Reads(model);
-      String whole = text(Decider.decideWholeCertified(reads, claim, BUDGET, new Helped(0)));
-      String localised = text(Decider.decideCertified(reads, claim, BUDGET, new Helped(0)));
+      String whole = text(Decider.decideWholeCertified(reads, claim, BUDGET, new Helped(0, 2)));
+      String localised = text(Decider.decideCertified(reads, claim, BUDGET, new Helped(0, 2)));
       for (int helpers : new int[] {1, 2, 7}) {
-        var progress = new Helped(helpers);
+        var progress = new Helped(helpers, 2);
         String about = "seed " + seed + " with " + helpers + " helpers";
         assertEquals(
             whole, text(Decider.decideWholeCertified(reads, claim, BUDGET, progress)), about);
         assertEquals(
             localised, text(Decider.decideCertified(reads, claim, BUDGET, progress)), about);
-        helped += progress.asked > 0 ? 1 : 0;
+        helped += progress.asked() > 0 ? 1 : 0;
       }
     }
     assertTrue(helped > count, "helpers were asked in " + helped + " of " + 3 * count);
@@ -45,33 +45,5 @@ class ThreadsTest {
   /** Everything but how long it took. */
   private static String text(Decider.Decision decision) {
     return decision.toString().replaceAll("nanos=\\d+", "");
-  }
-
-  private static final class Helped implements Progress {
-    private final int helpers;
-    private int asked;
-
-    Helped(int helpers) {
-      this.helpers = helpers;
-    }
-
-    @Override
-    public void at(String claim, int level, long states, int kept) {}
-
-    @Override
-    public boolean stopped() {
-      return false;
-    }
-
-    @Override
-    public int spareThreads() {
-      asked++;
-      return helpers;
-    }
-
-    @Override
-    public int worthSharing() {
-      return 2;
-    }
   }
 }

@@ -12,6 +12,7 @@ import java.util.Arrays;
 import java.util.Random;
 import org.jspecify.annotations.Nullable;
 import org.junit.jupiter.api.Test;
+import stoplog.checker.testkit.Helped;
 import stoplog.model.Bound;
 import stoplog.model.FieldChange;
 
@@ -69,7 +70,7 @@ class SearchTest {
       Search alone = search(graph, BUDGET);
       Search.Outcome expected = alone.run();
       for (int helpers : new int[] {1, 2, 7}) {
-        Search helped = search(graph, BUDGET, helping(helpers));
+        Search helped = search(graph, BUDGET, new Helped(helpers, 3));
         Search.Outcome outcome = helped.run();
         assertEquals(expected.getClass(), outcome.getClass(), "seed " + seed);
         assertEquals(alone.stateCount(), helped.stateCount(), "seed " + seed);
@@ -94,7 +95,7 @@ class SearchTest {
   @Test
   void stepThatFailsBeyondTheGoalFailsForNoNumberOfThreads() {
     for (int helpers : new int[] {0, 1, 7}) {
-      Progress progress = helpers == 0 ? Progress.NONE : helping(helpers);
+      Progress progress = helpers == 0 ? Progress.NONE : new Helped(helpers, 3);
       var way =
           assertInstanceOf(
               Search.Outcome.Found.class, search(new Failing(60), BUDGET, progress).run());
@@ -105,40 +106,17 @@ class SearchTest {
   }
 
   /** 0 leads to 1 to 100; 10 leads to the goal, 1000; one of them to a failure. */
-  private record Failing(int failsAt) implements TimedSystem {
-    @Override
-    public int words() {
-      return 1;
+  private static final class Failing extends NumberedStates {
+    private final int failsAt;
+
+    Failing(int failsAt) {
+      super(1, 0);
+      this.failsAt = failsAt;
     }
 
     @Override
-    public int clocks() {
-      return 1;
-    }
-
-    @Override
-    public int stepCount() {
-      return 1;
-    }
-
-    @Override
-    public @Nullable Bound limit(int clock) {
-      return null;
-    }
-
-    @Override
-    public FieldChange.@Nullable Timing timing(int step) {
-      return null;
-    }
-
-    @Override
-    public int restarts(int step) {
-      return -1;
-    }
-
-    @Override
-    public void starts(Sink sink) {
-      sink.edge(-1, new long[] {0});
+    public boolean goal(long[] state) {
+      return state[0] == 1000;
     }
 
     @Override
@@ -153,58 +131,6 @@ class SearchTest {
         sink.edge(0, new long[] {1000});
       }
     }
-
-    @Override
-    public int[] running(long[] state) {
-      return state[0] == 1000 ? new int[] {0} : new int[0];
-    }
-
-    @Override
-    public boolean urgent(long[] state) {
-      return false;
-    }
-
-    @Override
-    public int goalClock() {
-      return 0;
-    }
-
-    @Override
-    public long goalQuanta() {
-      return 0;
-    }
-
-    @Override
-    public boolean goal(long[] state) {
-      return true;
-    }
-
-    @Override
-    public Failing forAnotherThread() {
-      return this;
-    }
-  }
-
-  private static Progress helping(int helpers) {
-    return new Progress() {
-      @Override
-      public void at(String claim, int level, long states, int kept) {}
-
-      @Override
-      public boolean stopped() {
-        return false;
-      }
-
-      @Override
-      public int spareThreads() {
-        return helpers;
-      }
-
-      @Override
-      public int worthSharing() {
-        return 3;
-      }
-    };
   }
 
   @Test
@@ -241,7 +167,7 @@ class SearchTest {
     assertEquals(graph.goal, path.states().getLast()[0]);
   }
 
-  private static final class RandomGraph implements TimedSystem {
+  private static final class RandomGraph extends NumberedStates {
     private static final int STEPS = 2;
     private final int[][] targets;
     private final int goal;
@@ -251,6 +177,7 @@ class SearchTest {
     }
 
     RandomGraph(long seed, int size) {
+      super(STEPS, 3);
       var random = new Random(seed);
       targets = new int[size][STEPS];
       for (int[] t : targets) {
@@ -262,8 +189,8 @@ class SearchTest {
     }
 
     @Override
-    public RandomGraph forAnotherThread() {
-      return this;
+    public boolean goal(long[] state) {
+      return state[0] == goal;
     }
 
     private int[] distances() {
@@ -293,6 +220,27 @@ class SearchTest {
     }
 
     @Override
+    public void successors(long[] state, Sink sink) {
+      for (int s = 0; s < STEPS; s++) {
+        int to = targets[(int) state[0]][s];
+        if (to >= 0) {
+          sink.edge(s, new long[] {to});
+        }
+      }
+    }
+  }
+
+  /** States are numbers from 0, where it starts; the only clock is that of the goal, and runs there. */
+  private abstract static class NumberedStates implements TimedSystem {
+    private final int steps;
+    private final long goalQuanta;
+
+    NumberedStates(int steps, long goalQuanta) {
+      this.steps = steps;
+      this.goalQuanta = goalQuanta;
+    }
+
+    @Override
     public int words() {
       return 1;
     }
@@ -304,7 +252,7 @@ class SearchTest {
 
     @Override
     public int stepCount() {
-      return STEPS;
+      return steps;
     }
 
     @Override
@@ -328,18 +276,8 @@ class SearchTest {
     }
 
     @Override
-    public void successors(long[] state, Sink sink) {
-      for (int s = 0; s < STEPS; s++) {
-        int to = targets[(int) state[0]][s];
-        if (to >= 0) {
-          sink.edge(s, new long[] {to});
-        }
-      }
-    }
-
-    @Override
     public int[] running(long[] state) {
-      return state[0] == goal ? new int[] {0} : new int[0];
+      return goal(state) ? new int[] {0} : new int[0];
     }
 
     @Override
@@ -354,12 +292,12 @@ class SearchTest {
 
     @Override
     public long goalQuanta() {
-      return 3;
+      return goalQuanta;
     }
 
     @Override
-    public boolean goal(long[] state) {
-      return state[0] == goal;
+    public TimedSystem forAnotherThread() {
+      return this;
     }
   }
 }

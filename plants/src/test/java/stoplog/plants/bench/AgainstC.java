@@ -84,16 +84,18 @@ final class AgainstC {
 
   /** States a second of the program in C; nothing where there is no compiler. */
   private static @Nullable Double c(Case c, long states, Report report) throws IOException, InterruptedException {
-    Path directory = Files.createTempDirectory("stoplog-bench");
-    Path source = directory.resolve(c.source() + ".c");
-    Path program = directory.resolve(c.source());
-    try (InputStream in = AgainstC.class.getResourceAsStream(c.source() + ".c")) {
-      Files.write(source, java.util.Objects.requireNonNull(in).readAllBytes());
-    }
     String compiler = compiler();
     if (compiler == null) {
       report.note("  no C compiler (cc or gcc) on this machine: not compared with C");
       return null;
+    }
+    Path directory = Files.createTempDirectory("stoplog-bench");
+    Path source = directory.resolve(c.source() + ".c");
+    Path program = directory.resolve(c.source());
+    for (String name : List.of(c.source() + ".c", "search.h")) {
+      try (InputStream in = AgainstC.class.getResourceAsStream(name)) {
+        Files.write(directory.resolve(name), java.util.Objects.requireNonNull(in).readAllBytes());
+      }
     }
     List<String> compile =
         new ArrayList<>(List.of(compiler, "-O3", "-march=native", "-o", program.toString(), source.toString()));

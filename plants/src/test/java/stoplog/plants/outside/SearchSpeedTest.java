@@ -12,6 +12,7 @@ import stoplog.checker.abstraction.WholeModel;
 import stoplog.checker.explore.Budget;
 import stoplog.checker.explore.Progress;
 import stoplog.checker.explore.Search;
+import stoplog.checker.testkit.Helped;
 import stoplog.model.Model;
 
 /** States a second of searches of whole models, alone and with a helper; {@code -Dlarge} runs it. */
@@ -19,15 +20,7 @@ import stoplog.model.Model;
 class SearchSpeedTest {
   private static final Budget BUDGET = new Budget(500_000_000, 1L << 30, Duration.ofMinutes(2));
 
-  private record Helped(int spareThreads) implements Progress {
-    @Override
-    public void at(String claim, int level, long states, int kept) {}
-
-    @Override
-    public boolean stopped() {
-      return false;
-    }
-  }
+  private static final int ENOUGH = Progress.NONE.worthSharing();
 
   @Test
   void aHelperChangesTheTimeOnly() {
@@ -38,9 +31,9 @@ class SearchSpeedTest {
       Model model = named.getValue();
       for (int round = 0; round < 2; round++) {
         long start = System.nanoTime();
-        Search alone = WholeModel.search(model, BUDGET, new Helped(0));
+        Search alone = WholeModel.search(model, BUDGET, new Helped(0, ENOUGH));
         long between = System.nanoTime();
-        Search helped = WholeModel.search(model, BUDGET, new Helped(1));
+        Search helped = WholeModel.search(model, BUDGET, new Helped(1, ENOUGH));
         long end = System.nanoTime();
         System.out.printf(
             "%s: %d states, %d bytes a state, %.0f states/s alone, with a helper %.2f times as fast%n",

@@ -1,87 +1,26 @@
 /* Breadth-first search of a sliding puzzle, specialised by hand: -DROWS=3 -DCOLUMNS=3.
-   A state is one word with four bits a cell. Prints states, levels and processor seconds of the best
-   of REPEAT runs. */
-#include <stdint.h>
-#include <stdio.h>
-#include <stdlib.h>
-#include <time.h>
+   A state is one word with four bits a cell. */
+#include "search.h"
 
 #define CELLS (ROWS * COLUMNS)
-#define REPEAT 5
-
-static uint64_t *table, *states;
-static uint64_t mask;
-static uint32_t count, room;
-
-static uint64_t mix(uint64_t x) {
-  x ^= x >> 32;
-  x *= 0xd6e8feb86659fd93u;
-  x ^= x >> 32;
-  return x;
-}
-
-static void place(uint64_t s) {
-  uint64_t at = mix(s) & mask;
-  while (table[at]) at = (at + 1) & mask;
-  table[at] = s + 1;
-}
-
-static void add(uint64_t s) {
-  uint64_t at = mix(s) & mask;
-  for (; table[at]; at = (at + 1) & mask)
-    if (table[at] == s + 1) return;
-  table[at] = s + 1;
-  if (count == room) states = realloc(states, (room *= 2) * sizeof *states);
-  states[count++] = s;
-  if (2 * (uint64_t)count > mask) {
-    free(table);
-    mask = 2 * mask + 1;
-    table = calloc(mask + 1, sizeof *table);
-    for (uint32_t i = 0; i < count; i++) place(states[i]);
-  }
-}
 
 static uint64_t swapped(uint64_t s, int blank, int from) {
   uint64_t tile = s >> 4 * from & 15;
   return (s & ~((uint64_t)15 << 4 * from)) | tile << 4 * blank;
 }
 
-static double search(uint32_t *levels) {
-  struct timespec from, to;
-  clock_gettime(CLOCK_PROCESS_CPUTIME_ID, &from);
-  mask = 1023;
-  table = calloc(mask + 1, sizeof *table);
-  room = 1024;
-  states = malloc(room * sizeof *states);
-  count = 0;
-  *levels = 0;
+static uint64_t start(void) {
   uint64_t start = 0;
   for (int i = 0; i < CELLS; i++) start |= (uint64_t)i << 4 * i;
-  add(start);
-  for (uint32_t next = 0; next < count; ++*levels) {
-    for (uint32_t end = count; next < end; next++) {
-      uint64_t s = states[next];
-      int blank = 0;
-      while (s >> 4 * blank & 15) blank++;
-      int row = blank / COLUMNS, column = blank % COLUMNS;
-      if (row > 0) add(swapped(s, blank, blank - COLUMNS));
-      if (row < ROWS - 1) add(swapped(s, blank, blank + COLUMNS));
-      if (column > 0) add(swapped(s, blank, blank - 1));
-      if (column < COLUMNS - 1) add(swapped(s, blank, blank + 1));
-    }
-  }
-  free(table);
-  free(states);
-  clock_gettime(CLOCK_PROCESS_CPUTIME_ID, &to);
-  return (double)(to.tv_sec - from.tv_sec) + 1e-9 * (double)(to.tv_nsec - from.tv_nsec);
+  return start;
 }
 
-int main(void) {
-  double best = 1e9;
-  uint32_t levels = 0;
-  for (int i = 0; i < REPEAT; i++) {
-    double took = search(&levels);
-    if (took < best) best = took;
-  }
-  printf("%u %u %.6f\n", count, levels, best);
+static void steps(uint64_t s) {
+  int blank = 0;
+  while (s >> 4 * blank & 15) blank++;
+  int row = blank / COLUMNS, column = blank % COLUMNS;
+  if (row > 0) add(swapped(s, blank, blank - COLUMNS));
+  if (row < ROWS - 1) add(swapped(s, blank, blank + COLUMNS));
+  if (column > 0) add(swapped(s, blank, blank - 1));
+  if (column < COLUMNS - 1) add(swapped(s, blank, blank + 1));
 }
