@@ -8,6 +8,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Set;
 import java.util.function.Predicate;
+import java.util.function.ToLongFunction;
 import org.jgrapht.alg.util.UnionFind;
 import org.jgrapht.graph.DirectedPseudograph;
 import org.jspecify.annotations.Nullable;
@@ -30,7 +31,17 @@ final class PipeNetwork {
    *
    * @param forward whether the direction is that of the equipment, in which it pumps
    */
-  record Way(Symbol.Equipment equipment, Passage passage, boolean forward) {}
+  record Way(Symbol.Equipment equipment, Passage passage, boolean forward) {
+    /** The positions in which fluid passes, as far as is known. */
+    long passes() {
+      return passage.positions();
+    }
+
+    /** Those in which it is sure to. */
+    long surelyPasses() {
+      return equipment.kind().surelyPasses(passage);
+    }
+  }
 
   private final Set<String> places = new LinkedHashSet<>();
   private final UnionFind<String> joined = new UnionFind<>(Set.of());
@@ -220,34 +231,29 @@ final class PipeNetwork {
 
   // ---- terms
 
-  /** Each of these ways lets fluid through. */
-  static Term open(List<Way> path, Span at) {
-    var terms = new ArrayList<Term>();
-    for (Way w : path) {
-      terms.add(new Term.Positioned(w.equipment(), w.passage().positions(), "open", at));
-    }
-    return new Term.All(terms, at);
-  }
-
   /** One of these paths is open. */
   static Term anyOpen(List<List<Way>> paths, Span at) {
-    var terms = new ArrayList<Term>();
-    paths.forEach(p -> terms.add(open(p, at)));
-    return new Term.Any(terms, at);
+    return any(paths, Way::passes, at);
   }
 
   /** One of these paths is open for sure: nobody knows of a valve on its way which of its ways it opens. */
   static Term anySurelyOpen(List<List<Way>> paths, Span at) {
+    return any(paths, Way::surelyPasses, at);
+  }
+
+  private static Term any(List<List<Way>> paths, ToLongFunction<Way> positions, Span at) {
     var terms = new ArrayList<Term>();
-    for (List<Way> path : paths) {
-      var all = new ArrayList<Term>();
-      for (Way w : path) {
-        Symbol.Equipment e = w.equipment();
-        all.add(new Term.Positioned(e, e.kind().surelyPasses(w.passage()), "open", at));
-      }
-      terms.add(new Term.All(all, at));
-    }
+    paths.forEach(p -> terms.add(all(p, positions, at)));
     return new Term.Any(terms, at);
+  }
+
+  /** Each of these ways stands in one of its positions. */
+  private static Term all(List<Way> path, ToLongFunction<Way> positions, Span at) {
+    var terms = new ArrayList<Term>();
+    for (Way w : path) {
+      terms.add(new Term.Positioned(w.equipment(), positions.applyAsLong(w), "open", at));
+    }
+    return new Term.All(terms, at);
   }
 
   /** One of these paths is open, and something on it pumps the way the path goes. */
@@ -261,7 +267,7 @@ final class PipeNetwork {
         }
       }
       if (!pumping.isEmpty()) {
-        terms.add(new Term.All(List.of(open(path, at), new Term.Any(pumping, at)), at));
+        terms.add(new Term.All(List.of(all(path, Way::passes, at), new Term.Any(pumping, at)), at));
       }
     }
     return new Term.Any(terms, at);
