@@ -5,6 +5,7 @@ import java.util.ArrayList;
 import java.util.BitSet;
 import java.util.List;
 import java.util.function.Consumer;
+import stoplog.checker.abstraction.Cases;
 import stoplog.checker.abstraction.Decider;
 import stoplog.checker.abstraction.Reads;
 import stoplog.checker.explore.Budget;
@@ -28,8 +29,8 @@ import stoplog.source.Span;
  * that search comes to no end, nothing is said.
  */
 public final class Health {
-  /** Combinations of values tried for one deadline. */
-  private static final long MOST_COMBINATIONS = 1 << 18;
+  /** For a deadline that many things bear on: beyond it, each way to miss it is asked about by itself. */
+  private static final Budget AT_ONCE = new Budget(20_000, 64L << 20, Duration.ofSeconds(2));
 
   private static final Budget QUICK = new Budget(2_000, 64L << 20, Duration.ofMillis(500));
   private static final Budget PATIENT = new Budget(200_000, 256L << 20, Duration.ofSeconds(10));
@@ -186,17 +187,28 @@ public final class Health {
       }
     }
     Expr unmet = Expr.all(clock.running(), Expr.not(Expr.any(guards)));
-    if (!new Possibility(model, unmet, MOST_COMBINATIONS).isPossible()) {
-      return;
-    }
-    // Other changes may stop the clock in the instant in which it is due; only lasting counts.
-    Claim asked = ask(unmet, clock.origin());
-    if (!(Decider.decide(reads, asked, PATIENT, progress) instanceof Verdict.Proved)) {
+    if (!isNever(unmet, clock.origin())) {
       add(
           Kind.BLOCKED,
           "when " + clock.name() + " is due, perhaps nothing can end it",
           clock.origin());
     }
+  }
+
+  /**
+   * Whether the condition is proved never to last. (Other changes may stop a clock in the instant in
+   * which it is due; only lasting counts.) What lasts is one of its cases for some time, since in any
+   * time there are only so many steps.
+   */
+  private boolean isNever(Expr condition, Span at) {
+    List<Expr> cases = Cases.of(model, condition).orElse(List.of(condition));
+    return cases.isEmpty()
+        || (cases.size() > 1 && isProved(condition, AT_ONCE, at))
+        || cases.stream().allMatch(c -> isProved(c, PATIENT, at));
+  }
+
+  private boolean isProved(Expr never, Budget budget, Span at) {
+    return Decider.decide(reads, ask(never, at), budget, progress) instanceof Verdict.Proved;
   }
 
   private void chatter() {

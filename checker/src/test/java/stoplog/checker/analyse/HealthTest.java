@@ -109,6 +109,29 @@ final class HealthTest {
         findings(one.strip() + " for 3 s\n"));
   }
 
+  /** What the reading may do next depends on each of the ten limits it passes. */
+  @Test
+  void nothingIsAmissWithATransmitterThatIsComparedWithTenLimits() {
+    var text =
+        new StringBuilder(
+            """
+            plant "marks"
+            controller reacts within 1 s
+            pump P-1
+            condition drawing comes and goes
+            level T-1 in % { 0 to 100 in 10..30 min while P-1 is turning; 100 to 0 in 8..20 min while drawing }
+            transmitter LT-1 in % from 0 to 100 follows T-1 within 0.5..2 s dead band 0.5 %
+            panel { hold-button go }
+            logic {
+              run P-1 when go and LT-1 < 95 %
+            """);
+    for (int mark = 5; mark < 95; mark += 10) {
+      text.append("  signal above_%d = LT-1 > %d %%\n".formatted(mark, mark));
+    }
+    text.append("}\nhazard H-1 : P-1 is turning and P-1 is at rest\n");
+    assertEquals(List.of(), findings(text.toString()));
+  }
+
   /** 24 memories that depend on each other in a ring: too many to try, and no flicker seen. */
   @Test
   void memoriesTooManyToTryAreNotSaidToFlicker() {
