@@ -14,5 +14,19 @@ import stoplog.source.Span;
  * @param limit the deadline: while it runs, time may not pass beyond this; {@code null} for none. A
  *     model is expected to have, whenever the clock stands at its limit, a change that stops it;
  *     otherwise the plant is blocked there.
+ * @param setting the adjustable setpoint that gives the time for which it runs, {@code null} if none
+ *     does. It has no influence on behaviour: the setpoint may be edited at any time, so that each use
+ *     is a window of its own. Used by traces to say where one depends on such an edit.
  */
-public record Clock(int id, String name, Expr running, @Nullable Bound limit, Span origin) {}
+public record Clock(
+    int id,
+    String name,
+    Expr running,
+    @Nullable Bound limit,
+    @Nullable String setting,
+    Span origin) {
+  /** One whose time no setpoint gives. */
+  public Clock(int id, String name, Expr running, @Nullable Bound limit, Span origin) {
+    this(id, name, running, limit, null, origin);
+  }
+}

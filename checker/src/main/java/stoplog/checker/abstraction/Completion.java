@@ -57,7 +57,8 @@ final class Completion {
             steps,
             times.endTick());
     return switch (Replay.run(reads.model(), claim, trace)) {
-      case Replayed.Valid v -> new Valid(trace);
+      case Replayed.Valid v ->
+          new Valid(SteadySettings.of(reads.model(), claim, trace, v));
       case Replayed.Invalid i ->
           new Refused(
               "internal error: the trace found does not replay at step "

@@ -5,7 +5,9 @@ import java.util.ArrayList;
 import java.util.HashSet;
 import java.util.LinkedHashSet;
 import java.util.List;
+import java.util.Map;
 import java.util.Set;
+import stoplog.checker.evidence.SettingUses;
 import stoplog.checker.reference.Replayed;
 import stoplog.checker.reference.State;
 import stoplog.model.Claim;
@@ -32,6 +34,7 @@ public final class StoryTeller {
   private final Misreading misreading;
   private final Consequences consequences;
   private final Seconds seconds;
+  private final Map<String, List<SettingUses.Use>> settings;
   private final Set<Integer> ingredients;
   private final Set<Integer> relevant = new HashSet<>();
   private final Set<String> notesTold = new HashSet<>();
@@ -39,7 +42,13 @@ public final class StoryTeller {
   private long lastTick = -1;
   private int leftOut;
 
-  private StoryTeller(Model model, Claim claim, Verdict.Reached reached, List<int[]> states) {
+  private StoryTeller(
+      Model model,
+      Claim claim,
+      Verdict.Reached reached,
+      List<int[]> states,
+      Map<String, List<SettingUses.Use>> settings) {
+    this.settings = settings;
     this.model = model;
     this.claim = claim;
     this.reached = reached;
@@ -71,7 +80,8 @@ public final class StoryTeller {
     for (Replayed.Moment moment : replayed.moments()) {
       states.add(values(model, moment.after()));
     }
-    return new StoryTeller(model, claim, reached, states).tell();
+    var settings = SettingUses.of(model, reached.trace(), replayed);
+    return new StoryTeller(model, claim, reached, states, settings).tell();
   }
 
   private static int[] values(Model model, State state) {
@@ -86,7 +96,7 @@ public final class StoryTeller {
     start();
     List<Trace.Step> steps = reached.trace().steps();
     for (int i = 0; i < steps.size(); i++) {
-      step(steps.get(i), states.get(i), states.get(i + 1));
+      step(i, steps.get(i), states.get(i), states.get(i + 1));
     }
     boolean lockOut = claim.kind() == Claim.Kind.ALWAYS_CAN;
     Story.Line end = lockOut ? lockedOut() : end();
@@ -134,11 +144,12 @@ public final class StoryTeller {
     return states.stream().anyMatch(s -> s[variable] != first);
   }
 
-  private void step(Trace.Step step, int[] before, int[] after) {
+  private void step(int number, Trace.Step step, int[] before, int[] after) {
     Story.Who who = Story.Who.of(model, step);
     boolean outside =
         who == Story.Who.OPERATOR || who == Story.Who.POWER || who == Story.Who.FAULT;
-    if (!outside && !touches(step, before, after)) {
+    List<String> edits = edits(number);
+    if (!outside && edits.isEmpty() && !touches(step, before, after)) {
       leftOut++;
       return;
     }
@@ -152,7 +163,35 @@ public final class StoryTeller {
     } else {
       what = model.changes().get(step.change()).text();
     }
+    ledTo.addAll(edits);
     add(step.tick(), who, what, ledTo);
+  }
+
+  /** Where a timer's time cannot be the one that its setpoint gave before: somebody edits it. */
+  private List<String> edits(int step) {
+    var edits = new ArrayList<String>();
+    settings.forEach(
+        (setting, uses) -> {
+          for (int i = 1; i < uses.size(); i++) {
+            SettingUses.Use use = uses.get(i);
+            for (int j = i - 1; use.step() == step && j >= 0; j--) {
+              if (!use.agrees(uses.get(j))) {
+                edits.add(
+                    setting + " is " + time(use) + " here and was " + time(uses.get(j))
+                        + " before: an operator edits it in between");
+                break;
+              }
+            }
+          }
+        });
+    return edits;
+  }
+
+  private String time(SettingUses.Use use) {
+    long quantum = reached.trace().ticksPerQuantum();
+    // An end "longer than" counts an instant more than the quanta that a reader can make out.
+    long ticks = use.elapsed() ? use.ticks() : use.ticks() / quantum * quantum;
+    return (use.elapsed() ? "" : "no less than ") + seconds.at(ticks) + " s";
   }
 
   private boolean touches(Trace.Step step, int[] before, int[] after) {
@@ -252,6 +291,7 @@ public final class StoryTeller {
         addNotes(phrases, command, states.getLast());
       }
     }
+    phrases.addAll(edits(reached.trace().steps().size()));
     String title = claim.text().isEmpty() ? claim.id() : claim.text();
     String longer =
         claim.forQuanta() == 0

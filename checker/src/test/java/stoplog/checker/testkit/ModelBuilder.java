@@ -334,6 +334,7 @@ public final class ModelBuilder {
     private final String name;
     private final Expr running;
     private @Nullable Bound limit;
+    private @Nullable String setting;
 
     private Watch(int id, String name, Expr running) {
       this.id = id;
@@ -355,8 +356,14 @@ public final class ModelBuilder {
       return this;
     }
 
+    /** The setpoint that gives its time. */
+    public Watch setBy(String setpoint) {
+      setting = setpoint;
+      return this;
+    }
+
     private Clock built() {
-      return new Clock(id, name, running, limit, Span.NONE);
+      return new Clock(id, name, running, limit, setting, Span.NONE);
     }
   }
 

@@ -334,7 +334,7 @@ final class ChartLowering implements StepDemands {
       variables.put(key, timer);
       Expr running = Expr.is(timer, 1);
       var latest = parts.bound(window.highMicros());
-      int clock = parts.clock(name, running, latest, t.span());
+      int clock = parts.clock(name, running, latest, window.setting(), t.span());
       parts.change(
           text,
           Cause.TIMER,

@@ -130,6 +130,7 @@ final class DrivenCircle {
                 clock.name(),
                 Expr.all(clock.running(), Expr.is(turn, 0)),
                 clock.limit(),
+                clock.setting(),
                 clock.origin()));
       }
       int other =

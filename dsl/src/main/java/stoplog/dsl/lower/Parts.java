@@ -55,8 +55,14 @@ final class Parts {
   }
 
   int clock(String name, Expr running, @Nullable Bound limit, Span origin) {
+    return clock(name, running, limit, null, origin);
+  }
+
+  /** @param setting the setpoint that gives its time, if one does */
+  int clock(
+      String name, Expr running, @Nullable Bound limit, @Nullable String setting, Span origin) {
     int id = clocks.size();
-    clocks.add(new Clock(id, name, running, limit, origin));
+    clocks.add(new Clock(id, name, running, limit, setting, origin));
     return id;
   }
 

@@ -152,7 +152,7 @@ final class TermMemory {
   private void elapsing(
       Term.Timed t, String name, String owner, Expr running, int timer, Expr next) {
     var latest = parts.bound(t.window().highMicros());
-    int clock = parts.clock(name, running, latest, t.span());
+    int clock = parts.clock(name, running, latest, t.window().setting(), t.span());
     parts.change(
         "timer of " + owner + " elapsed (" + AsWritten.oneLine(t.span()) + ")",
         Cause.TIMER,

@@ -102,7 +102,10 @@ final class TimeTerms {
       }
       case Symbol.Setpoint s when s.high().signum() > 0 ->
           new TimeWindow(
-              s.low().floor().longValueExact(), s.high().ceiling().longValueExact(), s.window());
+              s.low().floor().longValueExact(),
+              s.high().ceiling().longValueExact(),
+              s.name().text(),
+              s.window());
       case Symbol.Setpoint s -> {
         diagnostics.add(
             Diagnostic.of(Code.NO_TIME, name.span(), "this delay must be longer than nothing")
