@@ -3,13 +3,17 @@ package stoplog.checker.analyse;
 import java.time.Duration;
 import java.util.ArrayList;
 import java.util.BitSet;
+import java.util.HashMap;
 import java.util.List;
+import java.util.Map;
 import java.util.function.Consumer;
 import stoplog.checker.abstraction.Cases;
 import stoplog.checker.abstraction.Decider;
+import stoplog.checker.abstraction.Reachable;
 import stoplog.checker.abstraction.Reads;
 import stoplog.checker.explore.Budget;
 import stoplog.checker.explore.Progress;
+import stoplog.model.Assignment;
 import stoplog.model.Claim;
 import stoplog.model.Clock;
 import stoplog.model.Expr;
@@ -29,8 +33,11 @@ import stoplog.source.Span;
  * that search comes to no end, nothing is said.
  */
 public final class Health {
-  /** For a deadline that many things bear on: beyond it, each way to miss it is asked about by itself. */
-  private static final Budget AT_ONCE = new Budget(20_000, 64L << 20, Duration.ofSeconds(2));
+  /** Beyond it, it is asked first what the variables around a deadline can be together. */
+  private static final Budget AT_ONCE = new Budget(2_000, 64L << 20, Duration.ofSeconds(2));
+
+  /** Combinations of values up to which it is asked what a few variables can be together. */
+  private static final int MOST_TOGETHER = 5_000;
 
   private static final Budget QUICK = new Budget(2_000, 64L << 20, Duration.ofMillis(500));
   private static final Budget PATIENT = new Budget(200_000, 256L << 20, Duration.ofSeconds(10));
@@ -40,6 +47,7 @@ public final class Health {
   private final Progress progress;
   private final Movers movers;
   private final int mostFaults;
+  private final Map<Integer, Expr> together = new HashMap<>();
   private final List<Finding> findings = new ArrayList<>();
   private final long deadlineNanos;
   private final List<String> notLookedAt = new ArrayList<>();
@@ -52,7 +60,7 @@ public final class Health {
     CHATTERS(true),
     /** Scan after scan may change something, but time goes on. */
     FLICKERS(false),
-    /** A part of a hazard that is proved never holds by itself. */
+    /** A part of a claim that is proved never holds by itself, or what the claim takes for granted. */
     NEVER_HAPPENS(false),
     /** A permissive, interlock or trip that never stops anything. */
     NEVER_BLOCKS(false),
@@ -101,6 +109,7 @@ public final class Health {
     var health = new Health(reads, most, progress);
     health.voiding();
     health.flicker();
+    health.each("what proved claims take for granted", proved, health::grantedOrBegun);
     health.each("the parts of proved hazards", proved, health::parts);
     health.each("permissives, interlocks and trips", reads.model().inhibits(), health::inhibit);
     health.each("timers", reads.model().clocks(), health::timer);
@@ -201,10 +210,32 @@ public final class Health {
    * time there are only so many steps.
    */
   private boolean isNever(Expr condition, Span at) {
-    List<Expr> cases = Cases.of(model, condition).orElse(List.of(condition));
-    return cases.isEmpty()
-        || (cases.size() > 1 && isProved(condition, AT_ONCE, at))
-        || cases.stream().allMatch(c -> isProved(c, PATIENT, at));
+    if (cases(condition).isEmpty() || isProved(condition, AT_ONCE, at)) {
+      return true;
+    }
+    var parts = new ArrayList<Expr>(List.of(condition));
+    reads.of(condition).stream().forEach(v -> parts.add(together(v)));
+    return cases(Expr.all(parts)).stream().allMatch(c -> isProved(c, PATIENT, at));
+  }
+
+  private List<Expr> cases(Expr condition) {
+    return Cases.of(model, condition).orElse(List.of(condition));
+  }
+
+  /** What the variable can be beside what it answers to at once; true if there is no telling. */
+  private Expr together(int variable) {
+    return together.computeIfAbsent(
+        variable,
+        v -> {
+          BitSet around = movers.answeredBy(v);
+          long combinations = 1;
+          for (int a : around.stream().toArray()) {
+            combinations = Math.min(combinations * model.variable(a).size(), Integer.MAX_VALUE);
+          }
+          return combinations > MOST_TOGETHER
+              ? Expr.TRUE
+              : Reachable.of(reads, around, mostFaults, PATIENT, progress).orElse(Expr.TRUE);
+        });
   }
 
   private boolean isProved(Expr never, Budget budget, Span at) {
@@ -252,6 +283,32 @@ public final class Health {
           hazard.id() + " is proved, but its one part never holds at all: "
               + words(hazard.condition()),
           hazard.origin());
+    }
+  }
+
+  /**
+   * What a claim takes for granted: where no run keeps to it for as long as the claim asks about, or
+   * where what begins the claim's time never happens, nothing was proved but that.
+   */
+  private void grantedOrBegun(Claim claim) {
+    String proved = claim.id() + (claim.kind() == Claim.Kind.HAZARD ? " is proved" : " holds");
+    for (Assignment monitor : claim.monitors()) {
+      Variable v = model.variable(monitor.variable());
+      if (v.name().endsWith(".assumption")) {
+        var kept =
+            new Claim(
+                "health", "", Claim.Kind.HAZARD, Expr.is(v.id(), 0), claim.forQuanta(),
+                List.of(monitor), mostFaults, claim.origin());
+        if (!progress.stopped() && Decider.isRuledOut(reads, kept, QUICK, progress)) {
+          String longer = claim.forQuanta() > 0 ? " for as long as it asks about" : "";
+          String text = proved + ", but no run keeps to what it assumes" + longer;
+          add(Kind.NEVER_HAPPENS, text, claim.origin());
+        }
+      } else if (monitor.value() instanceof Expr.Choose(_, _, Expr.Choose(Expr begins, _, _))
+          && never(begins, claim.origin())) {
+        String text = proved + ", but what begins it never happens";
+        add(Kind.NEVER_HAPPENS, text, claim.origin());
+      }
     }
   }
 

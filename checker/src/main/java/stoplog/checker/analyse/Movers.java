@@ -49,6 +49,16 @@ final class Movers {
     return changes;
   }
 
+  /** The variable, and what the reactions read that move it. A fresh set. */
+  BitSet answeredBy(int variable) {
+    BitSet around = new BitSet();
+    around.set(variable);
+    for (int place : reactionsTo.getOrDefault(variable, List.of())) {
+      around.or(reads.of(reactions.get(place).value()));
+    }
+    return around;
+  }
+
   /**
    * What moves one of the variables if it moves before the reaction at the place given here: reactions
    * are carried out in order, so that each answers only to those before it.

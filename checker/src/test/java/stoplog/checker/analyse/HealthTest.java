@@ -146,6 +146,25 @@ final class HealthTest {
   }
 
   @Test
+  void claimWhoseAssumptionNoRunKeepsToIsNamed() {
+    String text = SOUND.replace("FV-1 is opening and FV-1 is closed", "FV-1 is opening");
+    String hazard = "FV-1 is opening";
+    assertEquals(List.of(), findings(text.replace(hazard, hazard + " for 5 s assuming not b")));
+    assertEquals(
+        List.of("NEVER_HAPPENS H-1 is proved, but no run keeps to what it assumes for as long as it asks about"),
+        findings(text.replace(hazard, hazard + " for 1 s assuming b and not b")));
+  }
+
+  @Test
+  void requirementThatNothingBeginsIsNamed() {
+    String text = SOUND.strip() + "\nrequire R-1 : after FV-1 is open %s, ZSO-1 within 1 min\n";
+    assertEquals(List.of(), findings(text.formatted("and b")));
+    assertEquals(
+        List.of("NEVER_HAPPENS R-1 holds, but what begins it never happens"),
+        findings(text.formatted("and FV-1 is closed")));
+  }
+
+  @Test
   void inhibitThatNeverStopsAnythingIsNamed() {
     assertEquals(
         List.of("NEVER_BLOCKS the permissive \"calm\" of FV-1 never stops it",
@@ -182,7 +201,7 @@ final class HealthTest {
     Model model = model(SOUND);
     assertEquals(
         List.of(
-            "not looked at, for want of time: the parts of proved hazards; permissives, interlocks"
+            "not looked at, for want of time: what proved claims take for granted; the parts of proved hazards; permissives, interlocks"
                 + " and trips; timers"),
         Health.of(new Reads(model), model.claims(), Duration.ofNanos(-1), Progress.NONE).stream()
             .map(Health.Finding::text)
