@@ -7,7 +7,7 @@ import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.function.Consumer;
-import stoplog.checker.abstraction.Cases;
+import stoplog.checker.abstraction.PrimeCover;
 import stoplog.checker.abstraction.Decider;
 import stoplog.checker.abstraction.Reachable;
 import stoplog.checker.abstraction.Reads;
@@ -219,7 +219,7 @@ public final class Health {
   }
 
   private List<Expr> cases(Expr condition) {
-    return Cases.of(model, condition).orElse(List.of(condition));
+    return PrimeCover.of(model, condition).orElse(List.of(condition));
   }
 
   /** What the variable can be beside what it answers to at once; true if there is no telling. */

@@ -65,7 +65,7 @@ final class ReachableTest {
     both.set(follower.id());
     Expr together = Reachable.of(new Reads(model), both, 0, SMALL, Progress.NONE).orElseThrow();
     Expr apart = Expr.all(leader.on(), follower.off());
-    assertTrue(Cases.of(model, Expr.all(together, apart)).orElseThrow().isEmpty());
-    assertFalse(Cases.of(model, Expr.all(together, leader.on())).orElseThrow().isEmpty());
+    assertTrue(PrimeCover.of(model, Expr.all(together, apart)).orElseThrow().isEmpty());
+    assertFalse(PrimeCover.of(model, Expr.all(together, leader.on())).orElseThrow().isEmpty());
   }
 }

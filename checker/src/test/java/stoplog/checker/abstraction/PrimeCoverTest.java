@@ -13,7 +13,7 @@ import stoplog.model.Expr;
 import stoplog.model.Model;
 import stoplog.model.Role;
 
-final class CasesTest {
+final class PrimeCoverTest {
   private static final int[] SIZES = {2, 3, 2, 5, 7};
 
   private final ModelBuilder builder = new ModelBuilder("cases");
@@ -41,8 +41,8 @@ final class CasesTest {
     int impossible = 0;
     for (int n = 0; n < 400; n++) {
       Expr condition = truth(random, 3);
-      List<Expr> cases = Cases.of(model, condition).orElseThrow();
-      assertEquals(Optional.of(cases), Cases.of(model, condition), "the same again");
+      List<Expr> cases = PrimeCover.of(model, condition).orElseThrow();
+      assertEquals(Optional.of(cases), PrimeCover.of(model, condition), "the same again");
       impossible += cases.isEmpty() ? 1 : 0;
       assertAgree(condition, Expr.any(cases), condition + " has the cases " + cases);
       for (Expr c : cases) {
@@ -65,7 +65,7 @@ final class CasesTest {
       parts.add(in(v, 1, 3));
     }
     many.hazard("H-01", parts.getFirst());
-    assertEquals(Optional.of(parts.reversed()), Cases.of(many.build(), Expr.any(parts)));
+    assertEquals(Optional.of(parts.reversed()), PrimeCover.of(many.build(), Expr.any(parts)));
   }
 
   /** Each part of a case with one value more. */

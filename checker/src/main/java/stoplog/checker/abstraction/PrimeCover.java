@@ -9,14 +9,15 @@ import stoplog.model.Expr;
 import stoplog.model.Model;
 
 /**
- * The ways in which a condition can hold for any values of the variables it reads, reachable or not.
+ * The ways in which a condition can hold for any values of the variables it reads, reachable or not: a
+ * cover by prime implicants over variables of many values.
  *
  * <p>Each case says of a few variables which values they have, and says no more than it must: allow one
  * more value, and the condition need not hold. The condition holds where one of its cases does. To rule
  * out each of them is to rule out the condition, and often far cheaper, since each asks about fewer
  * variables.
  */
-public final class Cases {
+public final class PrimeCover {
   /** More cases than this are no help to anyone. */
   private static final int MOST_CASES = 2_000;
 
@@ -29,7 +30,7 @@ public final class Cases {
 
   private final Map<Integer, int[]> defined = new HashMap<>();
 
-  private Cases(Model model, Expr condition) {
+  private PrimeCover(Model model, Expr condition) {
     this.model = model;
     this.read = Expr.variables(condition, model.definitions()).stream().toArray();
     int bits = 0;
@@ -56,14 +57,14 @@ public final class Cases {
    */
   public static Optional<List<Expr>> of(Model model, Expr condition) {
     try {
-      var cases = new Cases(model, condition);
-      return cases.cover(cases.truth(condition));
+      var cover = new PrimeCover(model, condition);
+      return cover.cases(cover.truth(condition));
     } catch (Diagram.TooIntricate _) {
       return Optional.empty();
     }
   }
 
-  private Optional<List<Expr>> cover(int condition) {
+  private Optional<List<Expr>> cases(int condition) {
     int possible = diagram.and(condition, among(domains()));
     int impossible = diagram.not(condition);
     var cases = new ArrayList<Expr>();
