@@ -3,13 +3,16 @@ package stoplog.dsl.format;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Objects;
+import java.util.TreeMap;
 import java.util.TreeSet;
+import stoplog.dsl.format.Line.Cell;
 
 /**
  * Sets lines beside each other that follow one another and hold entries of one rule: what begins a
  * column begins at one place. So do comments behind lines that follow one another.
  *
- * <p>A column that would push a line beyond {@link #WIDTH} is left ragged.
+ * <p>A column that would push a line beyond {@link #WIDTH} is set apart for lines that have the column
+ * before it and lines that do not; what is still too wide is left ragged.
  */
 final class Columns {
   /** Wider than what is broken: a line that just fits may still be set in columns. */
@@ -53,33 +56,35 @@ final class Columns {
       run.get(i).cells().forEach(c -> columns.add(c.column()));
     }
     for (int column : columns) {
-      int at = 0;
-      int longest = 0;
+      var all = new ArrayList<Integer>();
+      var apart = new TreeMap<Integer, List<Integer>>();
       for (int i = 0; i < run.size(); i++) {
-        if (begins(run.get(i), next[i], column)) {
-          at = Math.max(at, width(texts.get(i)));
+        List<Cell> cells = run.get(i).cells();
+        if (next[i] < cells.size() && cells.get(next[i]).column() == column) {
+          all.add(i);
+          int before = next[i] == 0 ? -1 : cells.get(next[i] - 1).column();
+          apart.computeIfAbsent(before, b -> new ArrayList<>()).add(i);
         }
       }
-      for (int i = 0; i < run.size(); i++) {
-        if (begins(run.get(i), next[i], column)) {
-          longest = Math.max(longest, at + rest(run.get(i), next[i]));
-        }
+      if (!pad(all, run, next, texts)) {
+        apart.values().forEach(some -> pad(some, run, next, texts));
       }
-      for (int i = 0; i < run.size(); i++) {
-        StringBuilder text = texts.get(i);
-        if (begins(run.get(i), next[i], column)) {
-          if (longest <= WIDTH) {
-            text.append(" ".repeat(at - width(text)));
-          }
-          text.append(next[i] == 0 ? "" : " ").append(run.get(i).cells().get(next[i]++).text());
-        }
+      for (int i : all) {
+        texts.get(i).append(next[i] == 0 ? "" : " ").append(run.get(i).cells().get(next[i]++).text());
       }
     }
     return texts;
   }
 
-  private static boolean begins(Line line, int cell, int column) {
-    return cell < line.cells().size() && line.cells().get(cell).column() == column;
+  /** Brings some lines to one width, if what is still to come has room behind it. */
+  private static boolean pad(
+      List<Integer> some, List<Line> run, int[] next, List<StringBuilder> texts) {
+    int at = some.stream().mapToInt(i -> width(texts.get(i))).max().orElse(0);
+    if (some.stream().anyMatch(i -> at + rest(run.get(i), next[i]) > WIDTH)) {
+      return false;
+    }
+    some.forEach(i -> texts.get(i).append(" ".repeat(at - width(texts.get(i)))));
+    return true;
   }
 
   private static int rest(Line line, int from) {

@@ -25,6 +25,9 @@ public final class OutlineReader {
   private static final Set<String> BLOCKS_OF_ONE_LINE =
       Set.of("equipmentBlock", "answerBlock", "stepBlock", "causeBlock", "levelBlock");
 
+  /** A panel of several entries is a list to look at, one of a single entry is not. */
+  private static final String ONE_LINE_FOR_ONE_ENTRY = "panelBlock";
+
   private final SourceFile file;
   private final Offsets offsets;
   private final List<Diagnostic> diagnostics;
@@ -123,7 +126,10 @@ public final class OutlineReader {
         }
       }
     }
-    return new Block(open, BLOCKS_OF_ONE_LINE.contains(name), column, entries, close);
+    boolean oneLine =
+        BLOCKS_OF_ONE_LINE.contains(name)
+            || (name.equals(ONE_LINE_FOR_ONE_ENTRY) && entries.size() == 1);
+    return new Block(open, oneLine, column, entries, close);
   }
 
   private void piece(Token token, ParserRuleContext context) {

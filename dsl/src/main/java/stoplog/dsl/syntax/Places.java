@@ -33,7 +33,7 @@ final class Places {
   }
 
   /** Clauses: rules whose first word begins one. */
-  private static final Set<String> CLAUSES = Set.of("side", "deadBand", "resetBy", "bypass");
+  private static final Set<String> CLAUSES = Set.of("side", "deadBand", "resetBy", "bypass", "dominance");
 
   /** Clauses: words that begin one, each behind the rule they stand in. */
   private static final Set<String> CLAUSE_WORDS =
@@ -41,7 +41,7 @@ final class Places {
           "switchInstrument follows", "switchInstrument within", "transmitter follows",
           "transmitter within", "setpoint within", "setpoint entered", "movement while",
           "rate while", "free while", "movesOneStep when", "transition when", "transition after",
-          "latch cleared", "counter down", "counter cleared", "duty alternates", "memory starts",
+          "latch set", "latch cleared", "counter down", "counter cleared", "duty alternates", "memory starts",
           "assignment when", "pipe through", "pipe to", "seen see", "kindPasses while",
           "kindPasses unless");
 
@@ -84,6 +84,8 @@ final class Places {
           Map.entry("setpoint =", 3),
           Map.entry("setpoint within", 4),
           Map.entry("setpoint entered", 5),
+          Map.entry("pipe through", 1),
+          Map.entry("pipe to", 2),
           Map.entry("inhibit :", 2),
           Map.entry("alarm :", 3),
           Map.entry("hazard :", 3),
@@ -146,6 +148,12 @@ final class Places {
     String rule = rule(context);
     boolean direct = rule.equals(entry) || (rule.equals("side") && entry.equals("analyser"));
     int column = direct ? column(rule, text) : 0;
+    // Where the clause before it is missing, a clause stands in its place, so that no gap is left.
+    if (context instanceof PlantParser.TransitionContext t && text.equals("after") && t.WHEN() == null) {
+      column = column(rule, "when");
+    } else if (context instanceof PlantParser.PipeContext p && text.equals("to") && p.TAG().isEmpty()) {
+      column = column(rule, "through");
+    }
     if (TAGGED.contains(entry) && index == 1) {
       column = 1;
     } else if (entry.equals("inhibit") && index == 1) {

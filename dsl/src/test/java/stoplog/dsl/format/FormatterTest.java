@@ -183,6 +183,108 @@ class FormatterTest {
   }
 
   @Test
+  void aWaitStandsWhereConditionsDoIfItHasNone() {
+    becomes(
+        """
+        plant "x"
+        logic {
+          sequence s {
+            initial step idle
+            step fill
+            from idle to fill when start
+            from fill to idle after 5 s
+            from idle to idle when stop  after 5 s
+            from idle to idle when start after 6 s
+          }
+        }
+        """,
+        """
+        plant "x"
+        logic {
+          sequence s {
+            initial step idle
+            step fill
+            from idle to fill when start
+            from fill to idle after 5 s
+            from idle to idle when stop after 5 s
+            from idle to idle when start after 6 s
+          }
+        }
+        """);
+  }
+
+  @Test
+  void stepsTooWideForOneColumnStandInTwo() {
+    String long1 = "open FV-1; open FV-2; open FV-3; run P-1; run P-2; run P-3; run P-4";
+    becomes(
+        """
+        plant "x"
+        logic {
+          sequence s {
+            initial step idle
+            step fill      { open FV-1 }
+            step circulate { %s }
+            step soak "the valves are shut and the dirt comes off" { heat E-1 }
+          }
+        }
+        """.formatted(long1),
+        """
+        plant "x"
+        logic {
+          sequence s {
+            initial step idle
+            step fill { open FV-1 }
+            step circulate { %s }
+            step soak "the valves are shut and the dirt comes off" { heat E-1 }
+          }
+        }
+        """.formatted(long1));
+  }
+
+  @Test
+  void aLatchTooLongForALineTellsBothItsSidesOnLinesOfTheirOwn() {
+    becomes(
+        """
+        plant "x"
+        logic {
+          latch feeding "the skid feeds the membranes and doses what belongs to it":
+            set by start when mode is auto;
+            cleared by stop or mode is off;
+            cleared wins
+        }
+        """,
+        """
+        plant "x"
+        logic {
+          latch feeding "the skid feeds the membranes and doses what belongs to it": set by start
+            when mode is auto; cleared by stop or mode is off
+            cleared wins
+        }
+        """);
+  }
+
+  @Test
+  void aPanelOfOneEntryAndPipesAreSetCompactly() {
+    becomes(
+        """
+        plant "x"
+        panel { button start, stop }
+        pipe from T-1               through FV-1, P-1 to main
+        pipe from main              to brook
+        pipe from brook_by_the_mill through FV-2      to sea
+        """,
+        """
+        plant "x"
+        panel {
+          button start, stop
+        }
+        pipe from T-1 through FV-1, P-1 to main
+        pipe from main to brook
+        pipe from brook_by_the_mill through FV-2 to sea
+        """);
+  }
+
+  @Test
   void commentsStayWhereTheyAre() {
     becomes(
         """
