@@ -24,10 +24,48 @@ record PlainCount(long states, long edges, int depth, List<Long> perLevel, long 
     perLevel = List.copyOf(perLevel);
   }
 
-  static PlainCount of(Model model) {
+  /** No state fulfils the condition. */
+  static final int UNREACHABLE = -1;
+
+  /** More states than were to be looked at. */
+  static final int TOO_MANY = -2;
+
+  /** The least number of steps from the start to where the claim's condition holds. */
+  static int leastSteps(Model model, Claim claim, int mostStates) {
+    refuseTime(model);
+    var interpreter = new Interpreter(model, claim, 1);
+    Set<State> seen = new HashSet<>();
+    interpreter.startValues().forEachRemaining(values -> seen.add(interpreter.start(values)));
+    int steps = 0;
+    for (Set<State> now = Set.copyOf(seen); !now.isEmpty(); steps++) {
+      Set<State> next = new HashSet<>();
+      for (State state : now) {
+        if (state.conditionTicks() != State.NOT_RUNNING) {
+          return steps;
+        }
+        for (FieldChange change : interpreter.enabled(state)) {
+          State after = interpreter.apply(state, change);
+          if (seen.add(after)) {
+            next.add(after);
+          }
+        }
+      }
+      if (seen.size() > mostStates) {
+        return TOO_MANY;
+      }
+      now = next;
+    }
+    return UNREACHABLE;
+  }
+
+  private static void refuseTime(Model model) {
     if (!model.clocks().isEmpty() || !model.controller().program().isEmpty()) {
       throw new IllegalArgumentException(model.name() + " has clocks or logic");
     }
+  }
+
+  static PlainCount of(Model model) {
+    refuseTime(model);
     var nothing =
         new Claim("none", "", Claim.Kind.HAZARD, Expr.FALSE, 0, List.of(), 0, Span.NONE);
     var interpreter = new Interpreter(model, nothing, 1);

@@ -24,8 +24,10 @@ class ResultsTableTest {
           "JobShopTest",
           "PublishedCountsTest",
           "PublishedPlantsTest",
+          "SequenceEvolutionTest",
           "ShortestRunsTest",
-          "TimedClassicsTest");
+          "TimedClassicsTest",
+          "TimerWaveformsTest");
 
   @Test
   void readmeQuotesTheTableAsItComesOut() throws IOException {

@@ -6,6 +6,7 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Set;
 import java.util.TreeSet;
 import org.junit.jupiter.api.Test;
 import stoplog.checker.abstraction.Settling;
@@ -34,6 +35,22 @@ class SequenceEvolutionTest {
       }
       """;
 
+  /** Who judged the situations asked for last. */
+  private static final Set<String> JUDGES = new TreeSet<>();
+
+  /** What was published, and is so: the asserts before it are our value. */
+  private static void row(String letter, String what, String published) {
+    Results.value(
+        SequenceEvolutionTest.class,
+        "G2 sequence " + letter,
+        "sequence (" + letter + "), " + what,
+        "IEC 60848, evolution rules",
+        published,
+        published,
+        JUDGES.isEmpty() ? "search" : String.join(", ", JUDGES));
+    JUDGES.clear();
+  }
+
   private static String text(int reactionSeconds, String items) {
     return PLANT.formatted(reactionSeconds, items.indent(4).stripTrailing());
   }
@@ -52,7 +69,7 @@ class SequenceEvolutionTest {
     }
     Model model = Texts.model(plant.toString());
     for (int set = 0; set < sets; set++) {
-      if (Texts.reaches(model, "R-" + set)) {
+      if (Texts.reaches(model, "R-" + set, JUDGES)) {
         var active = new TreeSet<String>();
         for (int i = 0; i < steps.length; i++) {
           if ((set >>> i & 1) == 1) {
@@ -76,6 +93,7 @@ class SequenceEvolutionTest {
         """;
     assertEquals(List.of("s3"), situations(0, items, "s1", "s2", "s3"));
     assertEquals(List.of("s1", "s2", "s3"), situations(1, items, "s1", "s2", "s3"));
+    row("a", "1-a-2-a-3 from {1}", "{1} {2} {3}, step 2 transient");
   }
 
   /** Rule 4: transitions that can be cleared together are cleared together. */
@@ -89,6 +107,7 @@ class SequenceEvolutionTest {
         """;
     assertEquals(List.of("s11+s21"), situations(0, items, "s10", "s20", "s11", "s21"));
     assertEquals(List.of("s10+s20", "s11+s21"), situations(1, items, "s10", "s20", "s11", "s21"));
+    row("b", "10-a-11 and 20-a-21 from {10,20}", "one evolution to {11,21}");
   }
 
   /** Rule 5: a step that is left and entered in one evolution stays active. */
@@ -104,6 +123,7 @@ class SequenceEvolutionTest {
     assertEquals(List.of("s3"), situations(0, items, "s1", "s2", "s3"));
     assertEquals(
         List.of("s1+s2", "s3", "s2+s3"), situations(1, items, "s1", "s2", "s3"));
+    row("c", "1-a-2 and 2-a-3 from {1,2}", "{2,3}");
   }
 
   /** Rule 5: what stays active is not activated, so its action on entry is not done again. */
@@ -146,6 +166,7 @@ class SequenceEvolutionTest {
     String both = "initial step s1; initial step s2; step s3\n" + join;
     assertEquals(List.of("s3"), situations(0, both, "s1", "s2", "s3"));
     assertEquals(List.of("s1+s2", "s3"), situations(1, both, "s1", "s2", "s3"));
+    row("d", "join 1,2-a-3", "nothing from {1}; {3} from {1,2}");
   }
 
   /** A loop whose conditions all hold has no stable situation. */
@@ -159,6 +180,7 @@ class SequenceEvolutionTest {
         """;
     Model model = Texts.model(text(0, items) + "require R-1 : can s is s1\n");
     assertEquals(List.of("s"), Settling.restless(model));
+    row("e", "loop 1-a-2-a-1", "never stable, reported");
   }
 
   /** Rule 4 again: of two ways out of one step whose conditions both hold, both are taken. */
@@ -177,6 +199,7 @@ class SequenceEvolutionTest {
         .diagnostics()
         .forEach(d -> codes.add(d.code()));
     assertTrue(codes.contains("W0637"), codes.toString());
+    row("f", "1-a-2 and 1-b-3, both true", "{2,3}, warned");
   }
 
   /** Rule 3 and 4: conditions on steps are judged by the situation before the evolution. */
@@ -190,6 +213,7 @@ class SequenceEvolutionTest {
         """;
     assertEquals(List.of("s2+s21"), situations(0, items, "s1", "s20", "s2", "s21"));
     assertEquals(List.of("s1+s20", "s2+s21"), situations(1, items, "s1", "s20", "s2", "s21"));
+    row("g", "1-(X20)-2 and 20-(X1)-21 from {1,20}", "{2,21}");
   }
 
   /** Rule 1: the initial situation holds until a transition is cleared, and after power returns. */

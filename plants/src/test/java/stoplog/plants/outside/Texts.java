@@ -6,6 +6,8 @@ import static org.junit.jupiter.api.Assertions.assertNotNull;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.time.Duration;
+import java.util.Set;
+import java.util.TreeSet;
 import stoplog.checker.abstraction.Decider;
 import stoplog.checker.explore.Budget;
 import stoplog.checker.explore.Progress;
@@ -35,6 +37,13 @@ final class Texts {
    * and, where it comes to an end, the enumeration of every tick have to agree.
    */
   static boolean reaches(Model model, String id) {
+    return reaches(model, id, new TreeSet<>());
+  }
+
+  /**
+   * @param judges is told who agreed: {@code ticks}, or {@code search} where they come to no end
+   */
+  static boolean reaches(Model model, String id, Set<String> judges) {
     Claim claim = ShortestRunsTest.claim(model, id);
     boolean reached =
         switch (Decider.decideWhole(model, claim, BUDGET, Progress.NONE)) {
@@ -45,9 +54,15 @@ final class Texts {
     Class<?> expected = reached ? Verdict.Reached.class : Verdict.Proved.class;
     assertInstanceOf(expected, Decider.decide(model, claim, BUDGET, Progress.NONE), id);
     switch (TickJudge.reachable(model, claim, 50_000)) {
-      case TickJudge.Yes yes -> assertTrue(reached, id + " is reached tick by tick");
-      case TickJudge.No no -> assertFalse(reached, id + " is not reached tick by tick");
-      case TickJudge.TooBig big -> {}
+      case TickJudge.Yes yes -> {
+        assertTrue(reached, id + " is reached tick by tick");
+        judges.add("ticks");
+      }
+      case TickJudge.No no -> {
+        assertFalse(reached, id + " is not reached tick by tick");
+        judges.add("ticks");
+      }
+      case TickJudge.TooBig big -> judges.add("search");
     }
     return reached;
   }

@@ -7,8 +7,10 @@ import static stoplog.plants.outside.ShortestRunsTest.claim;
 
 import java.time.Duration;
 import java.util.Arrays;
+import java.util.TreeSet;
 import org.junit.jupiter.api.Test;
 import stoplog.checker.abstraction.Decider;
+import stoplog.checker.abstraction.Reads;
 import stoplog.checker.explore.Budget;
 import stoplog.checker.explore.Progress;
 import stoplog.checker.reference.TickJudge;
@@ -29,20 +31,35 @@ class TimedClassicsTest {
   @Test
   void delayExcludesExactlyIfItOutlastsTheWrite() {
     for (int n = 2; n <= 4; n++) {
-      assertUnreachable(TimedClassics.exclusionByDelay(n, Bound.at(2), Bound.at(3)), "both");
-      assertUnreachable(TimedClassics.exclusionByDelay(n, Bound.at(2), Bound.open(2)), "both");
-      assertUnreachable(TimedClassics.exclusionByDelay(n, Bound.open(2), Bound.at(2)), "both");
-      assertUnreachable(TimedClassics.exclusionByDelay(n, Bound.open(2), Bound.open(2)), "both");
-      assertReachable(TimedClassics.exclusionByDelay(n, Bound.at(2), Bound.at(2)), "both");
-      assertReachable(TimedClassics.exclusionByDelay(n, Bound.at(3), Bound.at(2)), "both");
-      assertReachable(TimedClassics.exclusionByDelay(n, Bound.open(3), Bound.open(2)), "both");
-      String what = "exclusion by delay, " + n + " processes";
-      String ticks = n <= 3 ? "ticks" : "none";
-      row(what, "b > a", "Lamport 1987", "unreachable", "unreachable", ticks);
-      row(what, "b = a, both closed", "Abadi and Lamport 1994", "reachable", "reachable", ticks);
-      row(what, "b = a, one open", "Abadi and Lamport 1994", "unreachable", "unreachable", ticks);
-      row(what, "b < a", "Lamport 1987", "reachable", "reachable", ticks);
+      Bound two = Bound.at(2);
+      Bound lessThanTwo = Bound.open(2);
+      Bound three = Bound.at(3);
+      exclusion(n, "b > a", "Lamport 1987", false, two, three);
+      String even = "Abadi and Lamport 1994";
+      exclusion(n, "b = a, one open", even, false, two, lessThanTwo, lessThanTwo, two, lessThanTwo, lessThanTwo);
+      exclusion(n, "b = a, both closed", even, true, two, two);
+      exclusion(n, "b < a", "Lamport 1987", true, three, two, Bound.open(3), lessThanTwo);
     }
+  }
+
+  /** One row for several pairs of bounds, a and b, with one verdict. */
+  private static void exclusion(int n, String which, String source, boolean reachable, Bound... bounds) {
+    var judges = new TreeSet<String>();
+    for (int i = 0; i < bounds.length; i += 2) {
+      Model model = TimedClassics.exclusionByDelay(n, bounds[i], bounds[i + 1]);
+      if (reachable) {
+        assertReachable(model, "both");
+      } else {
+        assertUnreachable(model, "both");
+      }
+      judges.add(Judged.by(model, claim(model, "both"), certified(model, "both"), n <= 3 ? 50_000 : 0));
+    }
+    String word = reachable ? "reachable" : "unreachable";
+    row("exclusion by delay, " + n + " processes", which, source, word, word, String.join(", ", judges));
+  }
+
+  private static Decider.Decision certified(Model model, String claim) {
+    return Decider.decideWholeCertified(new Reads(model), claim(model, claim), BUDGET, Progress.NONE);
   }
 
   /** Numbers of discrete states when safe, and the least number of steps to two inside when not. */
@@ -130,11 +147,17 @@ class TimedClassicsTest {
 
   private static void assertLeast(int least, int atOnce, int... minutes) {
     Model enough = TimedClassics.bridge(atOnce, least, minutes);
-    assertInstanceOf(Verdict.Reached.class, whole(enough, "in time"), enough.name());
+    Decider.Decision run = certified(enough, "in time");
+    assertInstanceOf(Verdict.Reached.class, run.verdict(), enough.name());
     Model tooShort = TimedClassics.bridge(atOnce, least - 1, minutes);
-    assertInstanceOf(Verdict.Proved.class, whole(tooShort, "in time"), tooShort.name());
+    Decider.Decision proof = certified(tooShort, "in time");
+    assertInstanceOf(Verdict.Proved.class, proof.verdict(), tooShort.name());
+    String judges =
+        Judged.by(enough, claim(enough, "in time"), run, 0)
+            + ", "
+            + Judged.by(tooShort, claim(tooShort, "in time"), proof, 0);
     row("bridge, " + atOnce + " at a time, " + Arrays.toString(minutes).replaceAll("[\\[\\]]", ""),
-        "least time", atOnce == 2 ? "Rote, EATCS Bulletin 2002" : "recomputed by others", least, least, "none");
+        "least time", atOnce == 2 ? "Rote, EATCS Bulletin 2002" : "recomputed by others", least, least, judges);
   }
 
   private static void row(

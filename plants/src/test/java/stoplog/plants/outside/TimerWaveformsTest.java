@@ -2,6 +2,7 @@ package stoplog.plants.outside;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
 
+import java.util.TreeSet;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
 import stoplog.model.Model;
@@ -88,7 +89,7 @@ class TimerWaveformsTest {
     "0-5,                            ''",
   })
   void onDelayFollowsItsDiagram(String input, String output) {
-    assertOutput(ON_DELAY, input, output, "");
+    row("on-delay", input, output, "", assertOutput(ON_DELAY, input, output, ""));
   }
 
   @ParameterizedTest
@@ -99,7 +100,7 @@ class TimerWaveformsTest {
     "0-5,                            0-10",
   })
   void offDelayFollowsItsDiagram(String input, String output) {
-    assertOutput(OFF_DELAY, input, output, "");
+    row("off-delay", input, output, "", assertOutput(OFF_DELAY, input, output, ""));
     assertOutput(OFF_DELAY_SPELT_OUT, input, output, "");
   }
 
@@ -112,11 +113,20 @@ class TimerWaveformsTest {
     "0-5,                            0-5,                ''",
   })
   void pulseFollowsItsDiagram(String input, String output, String either) {
-    assertOutput(PULSE, input, output, either);
+    row("pulse", input, output, either, assertOutput(PULSE, input, output, either));
     assertOutput(PULSE_SPELT_OUT, input, output, either);
   }
 
-  private static void assertOutput(String plant, String input, String on, String either) {
+  /** Published and ours are one: each second was asked for. */
+  private static void row(String timer, String input, String on, String either, String judge) {
+    String output = (on.isEmpty() ? "never" : on) + (either.isEmpty() ? "" : ", either " + either);
+    String what = "timer, " + timer + " of 5 s, input " + input;
+    Results.value(
+        TimerWaveformsTest.class, "G2 " + what, what + ": output", "IEC 61131-3, timing diagrams", output, output, judge);
+  }
+
+  /** Who judged it. */
+  private static String assertOutput(String plant, String input, String on, String either) {
     int end = Intervals.lastEnd(input) + PRESET + 2;
     Model model = Texts.model(plant);
     long second = 1_000_000 / model.quantumMicros();
@@ -126,12 +136,14 @@ class TimerWaveformsTest {
     }
     drive.input("input", Intervals.times(input, second));
     Model driven = drive.asking("M-1");
+    var judges = new TreeSet<String>();
     for (int s = 0; s < end; s++) {
       int stretch = drive.stretchFrom(s * second);
       boolean mayBeEither = Intervals.within(either, s);
       boolean isOn = Intervals.within(on, s);
-      assertEquals(isOn || mayBeEither, Texts.reaches(driven, "on " + stretch), "on at " + s);
-      assertEquals(!isOn || mayBeEither, Texts.reaches(driven, "off " + stretch), "off at " + s);
+      assertEquals(isOn || mayBeEither, Texts.reaches(driven, "on " + stretch, judges), "on at " + s);
+      assertEquals(!isOn || mayBeEither, Texts.reaches(driven, "off " + stretch, judges), "off at " + s);
     }
+    return String.join(", ", judges);
   }
 }
