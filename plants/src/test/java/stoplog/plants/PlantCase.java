@@ -56,12 +56,17 @@ record PlantCase(Path directory, Path shipped) {
 
   /** The text of the plant and of the files it includes, which stand under {@code parts/}. */
   String wholeText() {
-    var whole = new StringBuilder(text(plant()));
+    return String.join("", texts());
+  }
+
+  /** As {@link #wholeText}, file by file. */
+  List<String> texts() {
+    var texts = new ArrayList<String>(List.of(text(plant())));
     Path parts = directory.resolve("parts");
     if (Files.isDirectory(parts)) {
-      plantsIn(parts).forEach(p -> whole.append(text(p)));
+      plantsIn(parts).forEach(p -> texts.add(text(p)));
     }
-    return whole.toString();
+    return texts;
   }
 
   PlantCase shippedCase() {
