@@ -90,7 +90,7 @@ final class CheckCommand implements Callable<Integer> {
               + " times.")
   private List<String> claimIds = new ArrayList<>();
 
-  private List<Concern> concerns = List.of();
+  private List<Concern> concerns = Examination.NOT_YET;
 
   @Option(
       names = "--why",
