@@ -1,0 +1,190 @@
+package stoplog.checker.abstraction;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertInstanceOf;
+import static stoplog.checker.testkit.ModelBuilder.choose;
+import static stoplog.checker.testkit.ModelBuilder.shift;
+import static stoplog.checker.testkit.ModelBuilder.value;
+import static stoplog.model.Expr.all;
+import static stoplog.model.Expr.any;
+import static stoplog.model.Expr.not;
+
+import java.time.Duration;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.CsvSource;
+import org.junit.jupiter.params.provider.ValueSource;
+import stoplog.checker.explore.Budget;
+import stoplog.checker.explore.Progress;
+import stoplog.checker.testkit.ModelBuilder.Var;
+import stoplog.checker.testkit.ModelBuilder.Watch;
+import stoplog.model.Claim;
+import stoplog.model.Expr;
+import stoplog.model.FieldChange.Cause;
+import stoplog.model.Model;
+import stoplog.model.Role;
+import stoplog.model.Verdict;
+
+/** As {@link SoundnessTrapsTest}: power, faults, observers and limits. */
+class SoundnessTrapsBesideTest extends Trap {
+  // Power and faults
+
+  /** When power returns a scan is due, though nothing else has changed. */
+  @ParameterizedTest
+  @CsvSource({"1, true", "2, false"})
+  void whenPowerReturnsAScanIsDue(long duration, boolean reachable) {
+    m.reactsWithin(2);
+    Var power = m.bit("power", Role.POWER).starts(1);
+    Var output = m.bit("output", Role.COMMAND).starts(1);
+    m.powered(power.on());
+    m.change("power fails").by(Cause.POWER).when(power.on()).does(power.to(0), output.to(0));
+    m.change("power returns").by(Cause.POWER).when(power.off()).does(power.to(1));
+    m.scans(output.to(1));
+    m.hazard("H", all(power.on(), output.off())).longerThan(duration);
+    assertDecided(reachable);
+  }
+
+  @Test
+  void withoutPowerNothingIsScanned() {
+    Var power = m.bit("power", Role.POWER).startsAnywhere();
+    Var output = m.bit("output", Role.COMMAND);
+    m.powered(power.on());
+    m.scans(output.to(1));
+    m.hazard("H", all(power.off(), output.on()));
+    assertDecided(false);
+  }
+
+  /** Power fails in the midst of a travel, which goes on and ends when it would have. */
+  @ParameterizedTest
+  @CsvSource({"3, true", "4, false"})
+  void clocksOfPhysicsRunOnThroughAPowerFailure(long duration, boolean reachable) {
+    Var power = m.bit("power", Role.POWER).starts(1);
+    Var command = m.bit("command", Role.COMMAND).starts(1);
+    Var valve = m.equipment("valve", "opening", "open");
+    m.powered(power.on());
+    Watch travel = m.clock("travel", valve.is("opening")).limit(4);
+    m.change("open").between(travel, 4, 4).does(valve.to("open"));
+    m.change("power fails").by(Cause.POWER).when(power.on()).does(power.to(0), command.to(0));
+    m.change("power returns").by(Cause.POWER).when(power.off()).does(power.to(1));
+    m.scans(command.to(1));
+    m.hazard("H", valve.is("opening")).longerThan(duration);
+    assertDecided(reachable);
+  }
+
+  /** Powerless, the field need not wait for a scan. */
+  @Test
+  void aPowerFailureIsNeverHeldBackByAScan() {
+    m.coincident(1);
+    Var power = m.bit("power", Role.POWER).starts(1);
+    Var input = m.bit("input", Role.PROCESS);
+    Var output = m.bit("output", Role.COMMAND);
+    m.powered(power.on());
+    m.change("power fails").by(Cause.POWER).when(power.on()).does(power.to(0), input.to(0));
+    m.change("input").when(all(power.on(), input.off(), output.off())).does(input.to(1));
+    m.scans(output.to(any(output.on(), input.on())));
+    Var was = m.monitor("was");
+    m.hazard("H", all(was.on(), power.off(), output.off()))
+        .remembering(was.to(any(was.on(), input.on())));
+    assertDecided(true);
+  }
+
+  @ParameterizedTest
+  @CsvSource({"0, false", "1, false", "2, true", "3, true"})
+  void aBudgetOfFaultsIsExactlyThat(int budget, boolean reachable) {
+    Var broken = m.number("broken", Role.FAULT, 4);
+    m.comesAndGoes("input");
+    m.change("breaks")
+        .by(Cause.FAULT)
+        .when(not(broken.is(3)))
+        .does(broken.to(choose(broken.is(3), value(3), shift(broken.read(), 1))));
+    m.hazard("H", broken.is(2)).tolerating(budget);
+    assertDecided(reachable);
+  }
+
+  /** Scans between two faults do not give the first one back. */
+  @Test
+  void aScanDoesNotRenewTheFaultBudget() {
+    Var broken = m.number("broken", Role.FAULT, 3);
+    Var seen = m.number("seen", Role.MEMORY, 3);
+    m.scans(seen.to(broken.read()));
+    m.change("first").by(Cause.FAULT).when(broken.is(0)).does(broken.to(1));
+    m.change("second").by(Cause.FAULT).when(seen.is(1)).does(broken.to(2));
+    m.hazard("H", broken.is(2)).tolerating(1);
+    assertDecided(false);
+  }
+
+  // Observers
+
+  /** A stop and a start in one instant are two steps; the hazard's clock starts afresh. */
+  @ParameterizedTest
+  @CsvSource({"3, true", "4, false"})
+  void aBreakOfAnInstantIsABreak(long duration, boolean reachable) {
+    Var pump = m.bit("pump", Role.EQUIPMENT).starts(1);
+    Watch on = m.clock("on", pump.on()).limit(4);
+    Watch off = m.clock("off", pump.off()).limit(0);
+    m.change("stops").between(on, 0, 4).does(pump.to(0));
+    m.change("starts").from(off, 0).does(pump.to(1));
+    m.hazard("H", pump.on()).longerThan(duration);
+    assertDecided(reachable);
+  }
+
+  /** From the other start the same state is reached with more room, but by one step more. */
+  @Test
+  void aShorterWayIsFoundThoughALongerOneHasMoreRoom() {
+    Var side = m.bit("side", Role.PROCESS).startsAnywhere();
+    Var done = m.bit("done", Role.PROCESS);
+    Watch ever = m.clock("ever", Expr.TRUE);
+    Watch there = m.clock("there", side.on());
+    m.change("crosses").when(side.off()).does(side.to(1));
+    m.change("done").between(ever, 2, 5).when(side.on()).does(done.to(1));
+    m.change("returns").between(there, 3, 5).does(side.to(0));
+    m.hazard("H", done.on());
+    Model model = m.build();
+    var whole =
+        assertInstanceOf(
+            Verdict.Reached.class,
+            Decider.decideWhole(model, model.claim("H"), BUDGET, Progress.NONE));
+    assertEquals(1, whole.events());
+    assertDecided(true);
+  }
+
+  /** Nothing but the claim's own memory ever looks at either of the two. */
+  @ParameterizedTest
+  @ValueSource(booleans = {true, false})
+  void whatOnlyAnObserverReadsIsKeptBetweenSteps(boolean leaves) {
+    Var left = m.bit("left", Role.PROCESS);
+    Var right = m.bit("right", Role.PROCESS);
+    Var was = m.monitor("was");
+    m.change("left").does(left.to(1), right.to(leaves ? right.read() : value(0)));
+    m.change("right").does(left.to(0), right.to(1));
+    m.hazard("H", was.on())
+        .remembering(was.to(any(was.on(), all(left.on(), right.on()))));
+    assertDecided(leaves);
+  }
+
+  // Limits
+
+  @ParameterizedTest
+  @ValueSource(longs = {0, 1, 20, 300})
+  void aSearchThatStopsAtALimitProvesNothing(long states) {
+    Var count = m.number("count", Role.PROCESS, 40);
+    Var other = m.number("other", Role.PROCESS, 40);
+    for (Var v : new Var[] {count, other}) {
+      m.change(v.id() + " up").does(v.to(choose(v.is(39), value(0), shift(v.read(), 1))));
+    }
+    m.hazard("H", all(count.is(39), other.is(39)));
+    Model model = m.build();
+    Claim claim = model.claims().getFirst();
+    Budget small = BUDGET.withStates(states);
+    assertInstanceOf(
+        Verdict.Undecided.class, Decider.decideWhole(model, claim, small, Progress.NONE));
+    assertInstanceOf(
+        Verdict.Undecided.class, Decider.decide(model, claim, small, Progress.NONE));
+    Budget noTime = new Budget(100_000, 1L << 28, Duration.ZERO);
+    assertInstanceOf(
+        Verdict.Undecided.class, Decider.decide(model, claim, noTime, Progress.NONE));
+    Budget noMemory = new Budget(100_000, 0, Duration.ofSeconds(20));
+    assertInstanceOf(
+        Verdict.Undecided.class, Decider.decide(model, claim, noMemory, Progress.NONE));
+  }
+}
