@@ -10,6 +10,7 @@ import static stoplog.model.Expr.any;
 import static stoplog.model.Expr.not;
 
 import java.time.Duration;
+import java.util.ArrayList;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
@@ -186,5 +187,47 @@ class SoundnessTrapsBesideTest extends Trap {
     Budget noMemory = new Budget(100_000, 0, Duration.ofSeconds(20));
     assertInstanceOf(
         Verdict.Undecided.class, Decider.decide(model, claim, noMemory, Progress.NONE));
+  }
+
+  /** Each counts up until it or the next is full: they do come to rest, but it takes long to see. */
+  @ParameterizedTest
+  @ValueSource(ints = {3, 4})
+  void logicThatIsTooMuchToTryCountsAsRestless(int counters) {
+    var all = new ArrayList<Var>();
+    for (int i = 0; i < counters; i++) {
+      all.add(m.number("counter " + i, Role.MEMORY, 64));
+    }
+    for (int i = 0; i < counters; i++) {
+      Var own = all.get(i);
+      Expr full = any(own.is(63), all.get((i + 1) % counters).is(63));
+      m.scans(own.to(choose(full, value(63), shift(own.read(), 1))));
+    }
+    m.hazard("H", Expr.FALSE);
+    Model model = m.build();
+    assertInstanceOf(
+        Verdict.Undecided.class,
+        Decider.decide(model, model.claims().getFirst(), BUDGET, Progress.NONE));
+  }
+
+  /** Of the many values that the deadline's change looks at, it is refused at one alone. */
+  @Test
+  void aDeadlineWithTooMuchToTryCountsAsOneThatNothingMeets() {
+    Var pump = m.switched("pump");
+    Var run = m.bit("run", Role.PROCESS);
+    Watch stroke = m.clock("stroke", run.on()).limit(2);
+    var ends = new ArrayList<Expr>();
+    for (int i = 0; i < 3; i++) {
+      Var wide = m.number("wide " + i, Role.PROCESS, 64);
+      m.change("wide " + i).does(wide.to(63));
+      ends.add(wide.is(63));
+    }
+    m.change("run begins").does(run.to(1));
+    m.change("run ends").when(not(all(ends.toArray(Expr[]::new)))).from(stroke, 1).does(run.to(0));
+    m.claim("R", Claim.Kind.ALWAYS_CAN, pump.on());
+    Model model = m.build();
+    Claim claim = model.claims().getFirst();
+    assertInstanceOf(
+        Verdict.Reached.class, Decider.decideWhole(model, claim, BUDGET, Progress.NONE));
+    assertInstanceOf(Verdict.Reached.class, Decider.decide(model, claim, BUDGET, Progress.NONE));
   }
 }
