@@ -1,7 +1,9 @@
 package stoplog.checker.abstraction;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertInstanceOf;
+import static org.junit.jupiter.api.Assertions.assertTrue;
 import static stoplog.checker.testkit.ModelBuilder.choose;
 import static stoplog.checker.testkit.ModelBuilder.shift;
 import static stoplog.checker.testkit.ModelBuilder.value;
@@ -11,12 +13,16 @@ import static stoplog.model.Expr.not;
 
 import java.time.Duration;
 import java.util.ArrayList;
+import java.util.concurrent.atomic.AtomicInteger;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
+import org.junit.jupiter.params.provider.EnumSource;
 import org.junit.jupiter.params.provider.ValueSource;
+import stoplog.checker.evidence.TraceTimes;
 import stoplog.checker.explore.Budget;
 import stoplog.checker.explore.Progress;
+import stoplog.checker.explore.Search;
 import stoplog.checker.testkit.ModelBuilder.Var;
 import stoplog.checker.testkit.ModelBuilder.Watch;
 import stoplog.model.Claim;
@@ -229,5 +235,70 @@ class SoundnessTrapsBesideTest extends Trap {
     assertInstanceOf(
         Verdict.Reached.class, Decider.decideWhole(model, claim, BUDGET, Progress.NONE));
     assertInstanceOf(Verdict.Reached.class, Decider.decide(model, claim, BUDGET, Progress.NONE));
+  }
+
+  /** Whenever the user loses patience: in a search, while a path is followed, on the way back. */
+  @ParameterizedTest
+  @EnumSource(names = {"HAZARD", "ALWAYS_CAN"})
+  void interruptedAtAnyMomentNothingIsProved(Claim.Kind kind) {
+    Var low = m.comesAndGoes("low");
+    Var start = m.button("start");
+    Var trip = m.bit("trip", Role.MEMORY);
+    Var pump = m.bit("pump", Role.COMMAND);
+    Var turns = m.equipment("turns", "no", "yes");
+    Watch on = m.clock("on", turns.is("yes")).limit(9);
+    m.change("stops").between(on, 3, 9).does(turns.to("no"), low.to(1));
+    m.reactions(turns.to(choose(pump.on(), value(1), turns.read())));
+    m.scans(
+        trip.to(any(trip.on(), all(low.on(), turns.is("yes")))),
+        pump.to(all(start.on(), not(trip.on()))),
+        start.to(0));
+    m.claim("C", kind, kind == Claim.Kind.HAZARD ? all(trip.on(), turns.is("no")) : pump.on());
+    Model model = m.build();
+    int undecided = 0;
+    Verdict verdict;
+    do {
+      var patience = new AtomicInteger(undecided);
+      Progress stopping =
+          new Progress() {
+            @Override
+            public void at(String claim, int level, long states, int kept) {}
+
+            @Override
+            public boolean stopped() {
+              return patience.getAndDecrement() <= 0;
+            }
+          };
+      verdict = Decider.decide(model, model.claims().getFirst(), BUDGET, stopping);
+      assertFalse(verdict instanceof Verdict.Proved, "stopped when asked " + undecided + " times");
+      undecided++;
+    } while (verdict instanceof Verdict.Undecided && undecided < 200);
+    assertInstanceOf(Verdict.Reached.class, verdict);
+    assertTrue(undecided > 2, "only " + undecided + " moments to stop at");
+  }
+
+  /** What the interpreter does not replay is no run, whatever a search says. */
+  @Test
+  void aRunThatDoesNotReplayIsRefused() {
+    Var lamp = m.bit("lamp", Role.PROCESS);
+    Watch dark = m.clock("dark", lamp.off());
+    m.change("lit").from(dark, 3).does(lamp.to(1));
+    m.hazard("H", lamp.on()).longerThan(2);
+    Model model = m.build();
+    var reads = new Reads(model);
+    Claim claim = model.claims().getFirst();
+    var system = new KeptSystem(reads, claim, Kept.everything(reads));
+    var searches = new Searches("H", BUDGET, Progress.NONE);
+    var found =
+        assertInstanceOf(
+            Search.Outcome.Found.class,
+            searches.run(system, system.kept(), Search.Zoning.FOR_REACHING));
+    assertInstanceOf(
+        Completion.Valid.class, Completion.check(reads, claim, system, found.path()));
+    for (long[] wrong : new long[][] {{2, 6}, {3, 5}, {7, 6}}) {
+      var times = new TraceTimes(1, new long[] {wrong[0]}, wrong[1]);
+      assertInstanceOf(
+          Completion.Refused.class, Completion.check(reads, claim, system, found.path(), times));
+    }
   }
 }

@@ -200,7 +200,7 @@ class SoundnessTrapsTest extends Trap {
     Var lamp = m.bit("lamp", Role.MEMORY);
     Var missed = m.monitor("missed");
     m.change("a").when(a.off()).does(a.to(1));
-    m.change("b").when(b.off()).does(b.to(1));
+    m.change("b").when(all(a.on(), b.off())).does(b.to(1));
     m.scans(lamp.to(a.read()));
     m.hazard("H", missed.on())
         .remembering(missed.to(any(missed.on(), all(a.on(), b.on(), lamp.off()))));
