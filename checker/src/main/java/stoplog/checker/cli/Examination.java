@@ -8,6 +8,7 @@ import stoplog.checker.analyse.Health;
 import stoplog.checker.explore.Progress;
 import stoplog.checker.report.Answer;
 import stoplog.checker.report.Concern;
+import stoplog.checker.report.Played;
 import stoplog.checker.report.Standing;
 import stoplog.model.Claim;
 import stoplog.model.Verdict;
@@ -90,6 +91,18 @@ final class Examination {
       }
     }
     return answers;
+  }
+
+  /** The same of scenarios: that every run shows a thing is a proof, too. */
+  static List<Played> voidedRuns(List<Played> played, List<Concern> concerns) {
+    return played.stream()
+        .map(
+            p ->
+                new Played(
+                    p.scenario(),
+                    voided(List.of(p.course()), concerns).getFirst(),
+                    voided(p.seen(), concerns)))
+        .toList();
   }
 
   private static Answer voided(Answer answer, Concern concern) {
