@@ -126,7 +126,7 @@ class SoundnessTrapsTest extends Trap {
   @Test
   void noConstructComparesTwoClocks() {
     assertEquals(List.of("clock", "earliest", "latest"), parts(FieldChange.Timing.class));
-    assertEquals(List.of("id", "name", "running", "limit", "origin"), parts(Clock.class));
+    assertEquals(List.of("id", "name", "running", "limit", "setting", "origin"), parts(Clock.class));
     assertEquals(List.of("quanta", "closed"), parts(Bound.class));
     assertEquals(
         List.of("id", "text", "cause", "guard", "timing", "effects", "origin"),
