@@ -25,10 +25,10 @@ import java.util.stream.Stream;
  *
  * @param shipped the plant this one is a variant of; itself if it is none
  */
-record PlantCase(Path directory, Path shipped) {
+public record PlantCase(Path directory, Path shipped) {
 
   /** All plants of this module with their variants; tests run in the module's directory. */
-  static List<PlantCase> all() {
+  public static List<PlantCase> all() {
     List<PlantCase> cases = new ArrayList<>();
     for (Path plant : directoriesIn(Path.of("."))) {
       if (!plantsIn(plant).isEmpty()) {
@@ -73,7 +73,7 @@ record PlantCase(Path directory, Path shipped) {
     return new PlantCase(shipped, shipped);
   }
 
-  Path verdicts() {
+  public Path verdicts() {
     return directory.resolve("verdicts.txt");
   }
 

@@ -9,6 +9,9 @@ import stoplog.source.Span;
  * <p>It starts at 0 when a step makes the condition hold, and has no value while it does not. This is
  * the only way a clock is ever set: there is no other reset.
  *
+ * <p>A clock is compared with numbers, never with another clock. Searches rely on it: they forget what
+ * only such a comparison could tell.
+ *
  * @param id its index in {@link Model#clocks()}
  * @param running when it runs
  * @param limit the deadline: while it runs, time may not pass beyond this; {@code null} for none. A

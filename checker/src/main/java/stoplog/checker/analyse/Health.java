@@ -14,6 +14,7 @@ import stoplog.checker.abstraction.Reads;
 import stoplog.checker.explore.Budget;
 import stoplog.checker.explore.Progress;
 import stoplog.model.Assignment;
+import stoplog.model.Bound;
 import stoplog.model.Claim;
 import stoplog.model.Clock;
 import stoplog.model.Expr;
@@ -181,10 +182,7 @@ public final class Health {
       FieldChange c = model.changes().get(id);
       FieldChange.Timing t = c.timing();
       boolean waits = t != null && t.clock() == clock.id();
-      boolean inTime =
-          !waits
-              || (t.earliest().quanta() <= clock.limit().quanta()
-                  && (t.latest() == null || t.latest().quanta() >= clock.limit().quanta()));
+      boolean inTime = !waits || comesBy(t, clock.limit());
       boolean byItself =
           switch (c.cause()) {
             case EQUIPMENT, INSTRUMENT, TIMER -> true;
@@ -240,6 +238,18 @@ public final class Health {
 
   private boolean isProved(Expr never, Budget budget, Span at) {
     return Decider.decide(reads, ask(never, at), budget, progress) instanceof Verdict.Proved;
+  }
+
+  /** Whether the window is open when the clock stands at its limit, or comes as near to it as it may. */
+  private static boolean comesBy(FieldChange.Timing window, Bound limit) {
+    Bound first = window.earliest();
+    Bound last = window.latest();
+    long at = limit.quanta();
+    boolean both = first.closed() && limit.closed();
+    return (first.quanta() < at || (first.quanta() == at && both))
+        && (last == null
+            || last.quanta() > at
+            || (last.quanta() == at && (last.closed() || !limit.closed())));
   }
 
   private void chatter() {

@@ -90,7 +90,7 @@ final class CheckCommand implements Callable<Integer> {
               + " times.")
   private List<String> claimIds = new ArrayList<>();
 
-  private List<Concern> concerns = List.of();
+  private List<Concern> concerns = Examination.NOT_YET;
 
   @Option(
       names = "--why",
@@ -436,7 +436,8 @@ final class CheckCommand implements Callable<Integer> {
       List<Diagnostic> diagnostics) {
     var run =
         new CheckRun(
-            file, model, Examination.voided(deciding.answers(), concerns), playing.played(),
+            file, model, Examination.voided(deciding.answers(), concerns),
+            Examination.voidedRuns(playing.played(), concerns),
             !claimIds.isEmpty(), whole, diagnostics, concerns, Set.copyOf(whyIds));
     Throwable broken = playing.broken() != null ? playing.broken() : deciding.broken();
     // A search cut short is told as such whatever it has found so far; so is a fault of our own.

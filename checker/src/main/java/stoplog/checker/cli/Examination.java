@@ -8,25 +8,36 @@ import stoplog.checker.analyse.Health;
 import stoplog.checker.explore.Progress;
 import stoplog.checker.report.Answer;
 import stoplog.checker.report.Concern;
+import stoplog.checker.report.Played;
 import stoplog.checker.report.Standing;
 import stoplog.model.Claim;
 import stoplog.model.Verdict;
+import stoplog.source.Span;
 
 /** Looks at the plant itself once its claims are decided. */
 final class Examination {
   private static final Duration LEAST = Duration.ofSeconds(5);
 
+  /** How long a user who wants the command to end waits for what may void the proofs told. */
+  private static final Duration IMPATIENT = Duration.ofSeconds(2);
+
+  /** What is to be said as long as nobody has looked: a proof is none before that. */
+  static final List<Concern> NOT_YET =
+      List.of(
+          new Concern(
+              "blocked", true, "interrupted before all deadlines were looked at", Span.NONE));
+
   private Examination() {}
 
   /**
-   * What there is to say; nothing after the user lost patience.
+   * What there is to say; after the user lost patience only what voids proofs, or that it is not known.
    *
    * @param selected whether only some claims were asked about: then only what voids proofs is told
    */
   static List<Concern> of(
       Engine engine, List<Answer> answers, boolean selected, Progress progress) {
     if (progress.stopped()) {
-      return List.of();
+      return told(engine.examine(null, Duration.ZERO, new ForAWhile(IMPATIENT)));
     }
     var proved = new ArrayList<Claim>();
     for (Answer a : answers) {
@@ -34,13 +45,33 @@ final class Examination {
         proved.add(a.claim());
       }
     }
+    return told(engine.examine(selected ? null : proved, share(answers), progress));
+  }
+
+  private static List<Concern> told(List<Health.Finding> findings) {
     var concerns = new ArrayList<Concern>();
-    Duration most = share(answers);
-    for (Health.Finding f : engine.examine(selected ? null : proved, most, progress)) {
+    for (Health.Finding f : findings) {
       String kind = f.kind().name().toLowerCase(Locale.ROOT).replace('_', ' ');
       concerns.add(new Concern(kind, f.kind().voidsProofs(), f.text(), f.at()));
     }
     return concerns;
+  }
+
+  /** Goes on, whatever the user wants, but not for long. */
+  private static final class ForAWhile implements Progress {
+    private final long end;
+
+    ForAWhile(Duration most) {
+      this.end = System.nanoTime() + most.toNanos();
+    }
+
+    @Override
+    public void at(String claim, int level, long states, int kept) {}
+
+    @Override
+    public boolean stopped() {
+      return System.nanoTime() - end > 0;
+    }
   }
 
   /** No longer than the claims took, but some seconds even where they took less. */
@@ -60,6 +91,18 @@ final class Examination {
       }
     }
     return answers;
+  }
+
+  /** The same of scenarios: that every run shows a thing is a proof, too. */
+  static List<Played> voidedRuns(List<Played> played, List<Concern> concerns) {
+    return played.stream()
+        .map(
+            p ->
+                new Played(
+                    p.scenario(),
+                    voided(List.of(p.course()), concerns).getFirst(),
+                    voided(p.seen(), concerns)))
+        .toList();
   }
 
   private static Answer voided(Answer answer, Concern concern) {

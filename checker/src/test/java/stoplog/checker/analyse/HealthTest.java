@@ -7,6 +7,9 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.time.Duration;
 import java.util.List;
+import java.util.Objects;
+import java.util.function.UnaryOperator;
+import org.jspecify.annotations.Nullable;
 import org.junit.jupiter.api.Test;
 import stoplog.checker.abstraction.Reads;
 import stoplog.checker.explore.Progress;
@@ -15,6 +18,7 @@ import stoplog.model.Bound;
 import stoplog.model.Clock;
 import stoplog.model.Expr;
 import stoplog.model.FieldChange;
+import stoplog.model.FieldChange.Cause;
 import stoplog.model.Model;
 import stoplog.source.SourceFile;
 
@@ -211,27 +215,61 @@ final class HealthTest {
   /** The language has no such plants; a model made by hand shows that it would be seen. */
   @Test
   void deadlineThatNothingMeetsIsNamed() {
+    List<String> blocked =
+        List.of(
+            "BLOCKED when FV-1 opening is due, perhaps nothing can end it",
+            "BLOCKED when FV-1 opening again is due, perhaps nothing can end it");
+    assertEquals(blocked, blocked(c -> opens(Expr.FALSE, c.cause(), c.timing(), c)));
+    assertEquals(blocked, blocked(c -> opens(c.guard(), Cause.FAULT, c.timing(), c)));
+    assertEquals(blocked, blocked(c -> opens(c.guard(), Cause.OPERATOR, c.timing(), c)));
+    assertEquals(blocked, blocked(c -> opens(c.guard(), Cause.POWER, c.timing(), c)));
+    assertEquals(blocked, blocked(c -> opens(c.guard(), Cause.PROCESS, null, c)));
+    assertEquals(List.of(), blocked(c -> c));
+  }
+
+  /** A window has to be open at the deadline, which at a tie hangs on whether it holds its ends. */
+  @Test
+  void deadlineIsMetOnlyByAWindowThatIsOpenThere() {
+    assertEquals(List.of(), blocked(c -> opens(Bound.at(LIMIT), null, c)));
+    assertEquals(2, blocked(c -> opens(Bound.open(LIMIT), null, c)).size());
+    assertEquals(2, blocked(c -> opens(Bound.at(LIMIT + 1), null, c)).size());
+    assertEquals(List.of(), blocked(c -> opens(Bound.at(0), Bound.at(LIMIT), c)));
+    assertEquals(2, blocked(c -> opens(Bound.at(0), Bound.open(LIMIT), c)).size());
+    assertEquals(2, blocked(c -> opens(Bound.at(0), Bound.at(LIMIT - 1), c)).size());
+  }
+
+  private static final long LIMIT = 50;
+
+  private static FieldChange opens(Bound earliest, @Nullable Bound latest, FieldChange c) {
+    var window = new FieldChange.Timing(Objects.requireNonNull(c.timing()).clock(), earliest, latest);
+    return opens(c.guard(), c.cause(), window, c);
+  }
+
+  private static FieldChange opens(
+      Expr guard, Cause cause, FieldChange.@Nullable Timing timing, FieldChange c) {
+    return new FieldChange(c.id(), c.text(), cause, guard, timing, c.effects(), c.origin());
+  }
+
+  /** What is said of deadlines, all of them at one limit, where the valve opens in this other way. */
+  private static List<String> blocked(UnaryOperator<FieldChange> opening) {
     Model m = model(SOUND);
     List<Clock> clocks =
         m.clocks().stream()
-            .map(c -> new Clock(c.id(), c.name(), c.running(), Bound.at(c.limit() == null ? 1 : c.limit().quanta()), c.origin()))
+            .map(
+                c ->
+                    c.limit() == null
+                        ? c
+                        : new Clock(c.id(), c.name(), c.running(), Bound.at(LIMIT), c.origin()))
             .toList();
     List<FieldChange> changes =
         m.changes().stream()
-            .map(
-                c ->
-                    c.text().equals("FV-1 open")
-                        ? new FieldChange(c.id(), c.text(), c.cause(), Expr.FALSE, c.timing(), c.effects(), c.origin())
-                        : c)
+            .map(c -> c.timing() == null ? c : opens(Bound.at(0), Bound.at(LIMIT), c))
+            .map(c -> c.text().equals("FV-1 open") ? opening.apply(c) : c)
             .toList();
-    Model blocked =
+    Model other =
         new Model(
             m.name(), m.quantumMicros(), m.variables(), m.definitions(), clocks, changes,
             m.controller(), m.start(), m.reactions(), m.claims(), m.inhibits(), m.indications());
-    assertEquals(
-        List.of(
-            "BLOCKED when FV-1 opening is due, perhaps nothing can end it",
-            "BLOCKED when FV-1 opening again is due, perhaps nothing can end it"),
-        findings(blocked).stream().filter(f -> f.startsWith("BLOCKED")).toList());
+    return findings(other).stream().filter(f -> f.startsWith("BLOCKED")).toList();
   }
 }

@@ -121,6 +121,20 @@ final class LedgerTest {
     assertTrue(ran.err().contains("is not used: it was made for another plant"));
   }
 
+  /** A ledger has one text, and no word of claims that are gone. */
+  @Test
+  void whatIsSealedButNotWrittenAsLedgersAreIsNotUsed() throws IOException {
+    String text = Files.readString(ledger);
+    String body = text.substring(0, text.lastIndexOf("seal "));
+    Files.writeString(ledger, stoplog.checker.certificate.Seal.on(body + "  more\n"));
+    assertEquals("it was changed after it was made", Ledger.open(ledger, model()).ignored());
+    Files.writeString(ledger, text);
+    assertTrue(text.contains("proof H-2"));
+    edit("H-2", "H-3");
+    check();
+    assertFalse(Files.readString(ledger).contains("proof H-2"));
+  }
+
   @Test
   void fileThatIsNoLedgerIsLeftAlone() throws IOException {
     Ran ran = Ran.stoplog("check", "--ledger", plant, plant);

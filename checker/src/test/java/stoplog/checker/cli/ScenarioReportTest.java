@@ -7,10 +7,19 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.time.Duration;
 import java.util.List;
 import java.util.Map;
+import java.util.function.Function;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
+import stoplog.checker.analyse.Health;
+import stoplog.checker.explore.Budget;
+import stoplog.checker.explore.Progress;
+import stoplog.model.Claim;
+import stoplog.model.Model;
+import stoplog.model.Verdict;
+import stoplog.source.Span;
 import tools.jackson.jr.ob.JSON;
 
 /** What {@code check} says of scenarios and of what a claim is made for. */
@@ -83,6 +92,34 @@ final class ScenarioReportTest {
     assertEquals(0, ran.status(), ran.err());
     assertTrue(ran.out().contains("Scenarios: 1 passes."), ran.out());
     assertFalse(ran.out().contains("S-2"), ran.out());
+  }
+
+  /** That every run shows it is a proof, and goes the way of all proofs of the plant. */
+  @Test
+  void scenarioDoesNotPassWhereThePlantVoidsProofs() throws IOException {
+    Function<Model, Engine> blocked =
+        model -> {
+          Engine shipped = Engine.shipped(model);
+          return new Engine() {
+            @Override
+            public Verdict decide(Claim claim, boolean whole, Budget budget, Progress progress) {
+              return shipped.decide(claim, whole, budget, progress);
+            }
+
+            @Override
+            public List<Health.Finding> examine(
+                List<Claim> proved, Duration most, Progress progress) {
+              return List.of(new Health.Finding(Health.Kind.BLOCKED, "nothing ends it", Span.NONE));
+            }
+          };
+        };
+    Ran ran = Ran.with(blocked, new Interruption(), "check", "--claim", "S-1", plant());
+
+    assertEquals(3, ran.status(), ran.err());
+    assertTrue(ran.out().contains("Scenarios: 1 undecided."), ran.out());
+    assertTrue(ran.out().contains("proved but for this: nothing ends it"), ran.out());
+    ran = Ran.with(blocked, new Interruption(), "check", "--claim", "S-2", plant());
+    assertTrue(ran.out().contains("Scenarios: 1 fails."), ran.out());
   }
 
   @Test

@@ -8,18 +8,24 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.time.Duration;
 import java.util.List;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
+import stoplog.checker.analyse.Health;
 import stoplog.checker.certificate.Certificate;
 import stoplog.checker.certificate.CertificateText;
 import stoplog.checker.certificate.Seal;
 import stoplog.checker.evidence.RunText;
+import stoplog.checker.explore.Budget;
+import stoplog.checker.explore.Progress;
 import stoplog.dsl.PlantReader;
 import stoplog.model.Claim;
 import stoplog.model.Model;
 import stoplog.model.Trace;
+import stoplog.model.Verdict;
+import stoplog.source.Span;
 
 /** A certificate is believed for what it is, and nothing else. */
 final class VerifyCommandTest {
@@ -57,6 +63,27 @@ final class VerifyCommandTest {
     try (var files = Files.list(directory)) {
       assertEquals(2, files.count(), "nothing unfinished is left beside it");
     }
+  }
+
+  @Test
+  void certificateProvesNothingWhereThePlantVoidsProofs() {
+    Engine blocked =
+        new Engine() {
+          @Override
+          public Verdict decide(Claim claim, boolean whole, Budget budget, Progress progress) {
+            throw new AssertionError("nothing is to be decided");
+          }
+
+          @Override
+          public List<Health.Finding> examine(
+              List<Claim> proved, Duration most, Progress progress) {
+            return List.of(new Health.Finding(Health.Kind.BLOCKED, "nothing ends it", Span.NONE));
+          }
+        };
+    Ran ran = Ran.with(_ -> blocked, new Interruption(), "verify", proof.toString(), plant);
+    assertEquals(1, ran.status(), ran.out() + ran.err());
+    assertEquals("", ran.out());
+    assertTrue(ran.err().contains("it would prove it but for this: nothing ends it"), ran.err());
   }
 
   private Path run() {

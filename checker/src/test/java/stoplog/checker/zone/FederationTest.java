@@ -76,6 +76,34 @@ class FederationTest {
     assertNotNull(union.uncovered(upTo(6)));
   }
 
+  /**
+   * The whole, cut at 1 and 2 of each clock, with all parts below 1 of the first clock covered but those
+   * above it only in part: that is seen last.
+   */
+  @Test
+  void whatIsTooHardToSeeIsNotCovered() {
+    int dimension = 16;
+    var union = new Federation(dimension);
+    for (int clock = 1; clock < dimension; clock++) {
+      union.add(between(dimension, clock, 1, 2));
+    }
+    union.add(between(dimension, 1, 0, 1));
+    int[] above = between(dimension, 1, 2, 100);
+    Zones.constrain(above, dimension, 0, 2, Zones.bound(-3, true));
+    union.add(above);
+    int[] whole = between(dimension, 1, 0, 100);
+    assertFalse(union.covers(whole));
+    assertNotNull(union.uncovered(whole));
+  }
+
+  private static int[] between(int dimension, int clock, int least, int most) {
+    int[] zone = new int[dimension * dimension];
+    Zones.fill(zone, dimension);
+    Zones.constrain(zone, dimension, 0, clock, Zones.bound(-least, true));
+    Zones.constrain(zone, dimension, clock, 0, Zones.bound(most, true));
+    return zone;
+  }
+
   private static int[] upTo(int quanta) {
     int[] zone = new int[4];
     Zones.fill(zone, 2);

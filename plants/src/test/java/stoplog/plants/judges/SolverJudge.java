@@ -3,7 +3,7 @@ package stoplog.plants.judges;
 import com.microsoft.z3.Context;
 import com.microsoft.z3.Params;
 import com.microsoft.z3.Solver;
-import com.microsoft.z3.Status;
+import com.microsoft.z3.Statistics;
 import com.microsoft.z3.Z3Exception;
 import stoplog.checker.export.HornText;
 import stoplog.model.Claim;
@@ -23,22 +23,48 @@ public final class SolverJudge {
     UNKNOWN
   }
 
+  /**
+   * An answer with what it took.
+   *
+   * @param steps as the solver counts them; the same on every machine
+   */
+  public record Counted(Answer answer, long steps) {}
+
   /** Gives up after so many milliseconds. */
   public static Answer decide(Model model, Claim claim, int milliseconds) {
+    return ask(model, claim, "timeout", milliseconds).answer();
+  }
+
+  /** Gives up after so many steps: its answer depends neither on the machine nor on its load. */
+  public static Counted decideWithin(Model model, Claim claim, int steps) {
+    return ask(model, claim, "rlimit", steps);
+  }
+
+  private static Counted ask(Model model, Claim claim, String limit, int most) {
     try (var context = new Context()) {
       Solver solver = context.mkSolver("HORN");
       Params params = context.mkParams();
-      params.add("timeout", milliseconds);
+      params.add(limit, most);
       solver.setParameters(params);
       solver.fromString(HornText.of(model, claim));
-      Status status = solver.check();
-      return switch (status) {
-        case SATISFIABLE -> Answer.UNREACHABLE;
-        case UNSATISFIABLE -> Answer.REACHABLE;
-        case UNKNOWN -> Answer.UNKNOWN;
-      };
+      Answer answer =
+          switch (solver.check()) {
+            case SATISFIABLE -> Answer.UNREACHABLE;
+            case UNSATISFIABLE -> Answer.REACHABLE;
+            case UNKNOWN -> Answer.UNKNOWN;
+          };
+      return new Counted(answer, steps(solver.getStatistics()));
     } catch (Z3Exception e) {
       throw new AssertionError(e.getMessage() + "\n" + HornText.of(model, claim), e);
     }
+  }
+
+  private static long steps(Statistics statistics) {
+    for (Statistics.Entry e : statistics.getEntries()) {
+      if (e.Key.equals("rlimit count")) {
+        return e.getUIntValue();
+      }
+    }
+    return 0;
   }
 }
