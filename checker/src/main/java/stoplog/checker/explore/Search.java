@@ -64,7 +64,11 @@ public final class Search extends Explored {
     FOR_ALL_FUTURES
   }
 
-  private static final int[] NO_ZONE = Zones.origin(0);
+  /** Words of targets that are noted before they are taken in: what the cache holds well. */
+  private static final int NOTED_WORDS = 1 << 11;
+
+  /** After how many nodes it is looked at what is left of the budget. */
+  private static final int CHECK_EVERY = 256;
 
   private final Zoning zoning;
   private final Budget budget;
@@ -106,7 +110,7 @@ public final class Search extends Explored {
         level++;
         end = nodes.size();
       }
-      if ((visited & 255) == 0) {
+      if ((visited & CHECK_EVERY - 1) == 0) {
         String stop = overBudget();
         if (stop != null) {
           return new Outcome.Stopped(stop, level + 1);
@@ -115,9 +119,17 @@ public final class Search extends Explored {
           progress.at(claim, level, states.size(), keptCount);
         }
       }
-      int node = visited++;
-      if (!nodes.dead(node)) {
-        expand(node, level, end, state);
+      if (plain) {
+        int check = (visited | CHECK_EVERY - 1) + 1;
+        Successors noted = noted(visited, end, Math.min(end, check));
+        int to = Math.min(check, noted.end());
+        takeIn(noted, visited, to, level + 1);
+        visited = to;
+      } else {
+        int node = visited++;
+        if (!nodes.dead(node)) {
+          expand(node, level, end, state);
+        }
       }
     }
     return goalNode >= 0 ? new Outcome.Found(pathTo(goalNode)) : new Outcome.Exhausted();
@@ -148,32 +160,64 @@ public final class Search extends Explored {
   }
 
   private void start(long[] s) {
-    int id = stateId(s, null);
-    if (plain) {
-      plainNode(id, -1, -1, 0);
-      return;
+    int before = states.size();
+    int id = stateId(s);
+    if (!plain) {
+      RunningClocks.Set running = set(id);
+      settle(id, s, Zones.origin(running.clocks().length), running, -1, -1, 0);
+    } else if (id == before) {
+      nodes.add(-1, -1, 0);
+      goalNode = plainGoal;
     }
-    RunningClocks.Set running = set(id);
-    settle(id, s, Zones.origin(running.clocks().length), running, -1, -1, 0);
   }
 
-  private void expand(int node, int level, int end, long[] scratch) {
-    int id = nodes.state(node);
-    Successors.Of known = ahead.of(node, end);
-    int[] edges = known == null ? edgesFrom(id, scratch) : edgesFrom(id, known, scratch);
-    for (int i = 0; i < edges.length && goalNode < 0; i += 2) {
-      if (plain) {
-        plainNode(edges[i + 1], node, edges[i], level + 1);
-      } else {
-        follow(node, edges[i], edges[i + 1], level + 1, scratch);
+  /**
+   * Notes that begin with a node at the latest: those of helpers, or else of some of the next nodes.
+   *
+   * @param end the first node after its level
+   * @param upTo before which the notes end that nobody helped with
+   */
+  private Successors noted(int node, int end, int upTo) {
+    Successors helped = ahead.of(node, end);
+    if (helped != null) {
+      return helped;
+    }
+    notes.note(system, this, node, upTo, NOTED_WORDS);
+    if (!notes.has(node)) {
+      // Fails again, and now for the one who asked.
+      notes.note(system, nodes.state(node));
+      throw new IllegalStateException("the steps of node " + node + " come and go");
+    }
+    return notes;
+  }
+
+  /** Adds what the steps of these nodes lead to and is new; for states without zones. */
+  private void takeIn(Successors noted, int from, int to, int level) {
+    for (int node = from; node < to && goalNode < 0; node++) {
+      int end = noted.to(node);
+      for (int i = noted.from(node); i < end; i++) {
+        if (noted.found[i] < 0) {
+          int before = states.size();
+          if (stateId(noted, i) == before) {
+            nodes.add(node, noted.steps[i], level);
+            if (plainGoal >= 0) {
+              goalNode = plainGoal;
+              return;
+            }
+          }
+        }
       }
     }
   }
 
-  private void plainNode(int id, int parent, int step, int level) {
-    nodes.offer(id, NO_ZONE, parent, step, level, false);
-    if (id == plainGoal) {
-      goalNode = id;
+  private void expand(int node, int level, int end, long[] scratch) {
+    int id = nodes.state(node);
+    int[] edges = rememberedFrom(id);
+    if (edges == null) {
+      edges = edgesFrom(id, noted(node, end, node + 1), node);
+    }
+    for (int i = 0; i < edges.length && goalNode < 0; i += 2) {
+      follow(node, edges[i], edges[i + 1], level + 1, scratch);
     }
   }
 
