@@ -23,9 +23,6 @@ public abstract sealed class Explored permits Search {
     void node(long[] state, int[] running, int[] zone);
   }
 
-  static final RunningClocks.Set NO_CLOCKS =
-      new RunningClocks.Set(new int[0], new int[0], new int[0]);
-
   final TimedSystem system;
   final boolean plain;
   final StateTable states;
@@ -35,7 +32,8 @@ public abstract sealed class Explored permits Search {
   /** Without clocks to keep, the first state found in which the goal is met, or -1. */
   int plainGoal = -1;
 
-  private final References<RunningClocks.Set> runningOf = new References<>();
+  /** Of each state the number of the set of its clocks, times two, and 1 more if it is urgent. */
+  private final Column kindOf = new Column(Integer.MAX_VALUE);
 
   // Steps are remembered only where a state may be visited again with another zone.
   private final References<int[]> remembered = new References<>();
@@ -104,7 +102,8 @@ public abstract sealed class Explored permits Search {
   /** @param running the clocks that run there, or null if that is still to be asked */
   private void added(int id, long[] s, int @Nullable [] running) {
     if (!plain) {
-      runningOf.add(clocks.of(running == null ? system.running(s) : running));
+      int set = clocks.of(running == null ? system.running(s) : running).number();
+      kindOf.add(set * 2 + (system.urgent(s) ? 1 : 0));
       remembered.add(null);
     } else if (asksForGoal && plainGoal < 0 && system.running(s).length > 0 && !system.urgent(s)) {
       plainGoal = id;
@@ -112,16 +111,20 @@ public abstract sealed class Explored permits Search {
   }
 
   final RunningClocks.Set set(int id) {
-    if (asksForGoal) {
-      long[] state = new long[system.words()];
-      states.get(id, state);
-      return clocks.of(system.running(state));
+    if (!plain) {
+      return clocks.numbered(kindOf.get(id) >> 1);
     }
-    RunningClocks.Set set = plain ? NO_CLOCKS : runningOf.get(id);
-    if (set == null) {
-      throw new IllegalArgumentException("no state " + id);
+    if (!asksForGoal) {
+      return clocks.of(new int[0]);
     }
-    return set;
+    long[] state = new long[system.words()];
+    states.get(id, state);
+    return clocks.of(system.running(state));
+  }
+
+  /** Whether no time may pass in a state; where there are clocks. */
+  final boolean urgent(int id) {
+    return (kindOf.get(id) & 1) != 0;
   }
 
   final int @Nullable [] rememberedFrom(int id) {
@@ -186,7 +189,7 @@ public abstract sealed class Explored permits Search {
   public long bytes() {
     return states.bytes()
         + nodes.bytes()
-        + (plain ? 0 : runningOf.bytes() + remembered.bytes() + rememberedBytes);
+        + (plain ? 0 : kindOf.bytes() + remembered.bytes() + rememberedBytes);
   }
 
   /** Discrete states reached. */

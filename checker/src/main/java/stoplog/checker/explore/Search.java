@@ -1,11 +1,9 @@
 package stoplog.checker.explore;
 
-import java.util.Arrays;
 import org.jspecify.annotations.Nullable;
 import stoplog.checker.store.Column;
 import stoplog.checker.zone.Zones;
 import stoplog.model.Bound;
-import stoplog.model.FieldChange;
 
 /**
  * Breadth-first search of a timed system for its goal.
@@ -77,6 +75,8 @@ public final class Search extends Explored {
   private final String claim;
   private final int keptCount;
   private final Ahead ahead;
+  private final Moves moves;
+  private final boolean goalCountsEverywhere;
   private final Column mergesOf = new Column(MOST_MERGES + 1);
   private int goalNode = -1;
 
@@ -95,6 +95,8 @@ public final class Search extends Explored {
     this.progress = progress;
     this.claim = claim;
     this.keptCount = kept;
+    this.moves = new Moves(system);
+    this.goalCountsEverywhere = system.goalCountsEverywhere();
     this.ahead = new Ahead(this, progress);
   }
 
@@ -156,7 +158,7 @@ public final class Search extends Explored {
 
   @Override
   public long bytes() {
-    return super.bytes() + mergesOf.bytes();
+    return super.bytes() + mergesOf.bytes() + (plain ? 0 : moves.bytes());
   }
 
   private void start(long[] s) {
@@ -164,7 +166,10 @@ public final class Search extends Explored {
     int id = stateId(s);
     if (!plain) {
       RunningClocks.Set running = set(id);
-      settle(id, s, Zones.origin(running.clocks().length), running, -1, -1, 0);
+      Moves.Result found = moves.start(running, urgent(id));
+      if (found != null) {
+        arrive(id, found, running, -1, -1, 0, new long[system.words()]);
+      }
     } else if (id == before) {
       nodes.add(-1, -1, 0);
       goalNode = plainGoal;
@@ -222,66 +227,39 @@ public final class Search extends Explored {
   }
 
   private void follow(int node, int step, int target, int level, long[] scratch) {
-    int[] before = running(nodes.state(node));
-    RunningClocks.Set set = set(target);
-    int[] after = set.clocks();
-    int dimension = before.length + 1;
-    int[] zone = nodes.zone(node);
-    FieldChange.Timing timing = system.timing(step);
-    if (timing != null) {
-      int k = Arrays.binarySearch(before, timing.clock());
-      if (k < 0) {
-        return;
-      }
-      zone = zone.clone();
-      Bound e = timing.earliest();
-      if (!Zones.constrain(zone, dimension, 0, k + 1, Zones.bound(-e.quanta(), e.closed()))) {
-        return;
-      }
-      Bound l = timing.latest();
-      if (l != null
-          && !Zones.constrain(zone, dimension, k + 1, 0, Zones.bound(l.quanta(), l.closed()))) {
-        return;
-      }
+    RunningClocks.Set running = set(target);
+    Moves.Result found =
+        moves.of(
+            nodes.zoneNumber(node),
+            nodes.zone(node),
+            set(nodes.state(node)),
+            step,
+            running,
+            urgent(target));
+    if (found != null) {
+      arrive(target, found, running, node, step, level, scratch);
     }
-    int restarted = system.restarts(step);
-    int[] from = new int[after.length];
-    for (int i = 0; i < after.length; i++) {
-      from[i] = after[i] == restarted ? -1 : Math.max(-1, Arrays.binarySearch(before, after[i]));
-    }
-    zone = Zones.rearrange(zone, dimension, from);
-    states.get(target, scratch);
-    settle(target, scratch, zone, set, node, step, level);
   }
 
-  private void settle(
-      int id, long[] state, int[] zone, RunningClocks.Set set, int parent, int step, int level) {
-    int[] running = set.clocks();
-    int dimension = running.length + 1;
-    if (!system.urgent(state)) {
-      Zones.elapse(zone, dimension);
-    }
-    for (int i = 0; i < running.length; i++) {
-      Bound limit = system.limit(running[i]);
-      if (limit != null
-          && !Zones.constrain(zone, dimension, i + 1, 0, Zones.bound(limit.quanta(), limit.closed()))) {
-        return;
-      }
-    }
-    boolean goal = false;
-    int goalClock = system.goalClock();
-    boolean mayBeGoal = goalClock >= 0 && system.goal(state);
-    if (mayBeGoal) {
-      int k = Arrays.binarySearch(running, goalClock);
-      goal = k >= 0 && Zones.mayExceed(zone, dimension, k, system.goalQuanta());
-    }
-    Zones.extrapolate(zone, dimension, set.lower(), set.upper());
+  private void arrive(
+      int id,
+      Moves.Result found,
+      RunningClocks.Set running,
+      int parent,
+      int step,
+      int level,
+      long[] scratch) {
+    boolean mayBeGoal = system.goalClock() >= 0 && isGoal(id, scratch);
+    boolean goal = mayBeGoal && found.mayExceedGoal();
+    int[] zone = found.zone();
     int[] held = zoning == Zoning.MERGED ? nodes.headZone(id) : null;
-    if (held != null && !Zones.within(zone, held)) {
-      merge(id, zone, held, running);
-      int k = mayBeGoal && !goal ? Arrays.binarySearch(running, goalClock) : -1;
+    if (held != null && zone != held && !Zones.within(zone, held)) {
+      zone = zone.clone();
+      merge(id, zone, held, running.clocks());
+      int k = mayBeGoal && !goal ? running.place(system.goalClock()) : -1;
       if (k >= 0) {
         // None of the zones put together goes beyond, and so their sum need not.
+        int dimension = running.clocks().length + 1;
         Zones.constrain(zone, dimension, k + 1, 0, Zones.bound(system.goalQuanta(), true));
       }
     }
@@ -289,6 +267,14 @@ public final class Search extends Explored {
     if (goal) {
       goalNode = nodes.size() - 1;
     }
+  }
+
+  private boolean isGoal(int id, long[] scratch) {
+    if (goalCountsEverywhere) {
+      return true;
+    }
+    states.get(id, scratch);
+    return system.goal(scratch);
   }
 
   /** Widens the zone to hold the state's present one; after many times to all that deadlines allow. */

@@ -13,9 +13,8 @@ import java.util.Arrays;
  * compared word by word all the same: the hash decides only where to look.
  *
  * <p>Insertion and look-up take O(words) expected time. A large table is in parts by the upper bits of
- * the hash, each at most seven tenths full, which grow by half at different times: so the memory grows
- * evenly, to {@code 8 * words + 5.7 to 8.6} bytes a record with a mean of 7, and growing needs little
- * beside it.
+ * the hash, each at most seven tenths full, which double at different times: so the memory grows evenly, by
+ * about {@code 8 * words + 8} bytes a record, and growing needs little beside it.
  *
  * <p>Any number of threads may look up while none adds.
  */
@@ -216,7 +215,7 @@ public final class StateTable {
       fallApart();
       return;
     }
-    long wider = parts.length == 1 ? length * 2L : length + length / 2L;
+    long wider = length * 2L;
     if (wider > Integer.MAX_VALUE - 16L) {
       throw new OutOfMemoryError("a part of a state table of " + length + " places is full");
     }
@@ -236,7 +235,7 @@ public final class StateTable {
     int even = size / parts.length;
     slots = 0;
     for (int p = 0; p < parts.length; p++) {
-      int length = (int) (even * 1.6 * Math.pow(1.5, (double) p / parts.length));
+      int length = (int) (even * 1.6 * Math.pow(2, (double) p / parts.length));
       parts[p] = new int[length];
       most[p] = most(length);
       slots += length;
