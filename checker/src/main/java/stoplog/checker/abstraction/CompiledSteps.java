@@ -1,6 +1,5 @@
 package stoplog.checker.abstraction;
 
-import java.lang.invoke.MethodHandles;
 import java.util.ArrayList;
 import java.util.List;
 import org.jspecify.annotations.Nullable;
@@ -8,7 +7,7 @@ import stoplog.checker.abstraction.CompilableSystem.Unit;
 import stoplog.checker.explore.TimedSystem;
 
 /**
- * The steps of one system as hidden classes, which go when the system goes. Steps that are not plain
+ * The steps of one system as hidden classes, which go some while after the system. Steps that are not plain
  * (see {@link PlainNodes}) stay as they are.
  *
  * <p>Immutable. What it hands out is what the interpreted steps hand out, in the same order.
@@ -164,7 +163,8 @@ final class CompiledSteps {
       if (waiting.isEmpty() && !clocksWait) {
         return;
       }
-      StepCode code = loaded(new StepCodeWriter(system, methodBytes).write(waiting, clocksWait));
+      StepCode code =
+          LoadedCode.of(new StepCodeWriter(system, methodBytes).write(waiting, clocksWait));
       if (clocksWait) {
         clocks = code;
         clocksWait = false;
@@ -174,17 +174,6 @@ final class CompiledSteps {
       }
       waiting.clear();
       waitingBytes = 0;
-    }
-
-    private static StepCode loaded(byte[] classFile) {
-      try {
-        var lookup = MethodHandles.lookup().defineHiddenClass(classFile, true);
-        var constructor = lookup.lookupClass().getDeclaredConstructor();
-        constructor.setAccessible(true);
-        return (StepCode) constructor.newInstance();
-      } catch (ReflectiveOperationException e) {
-        throw new IllegalStateException("the code of a system's steps does not load", e);
-      }
     }
 
     private static List<StepProgram> programs(Unit unit) {

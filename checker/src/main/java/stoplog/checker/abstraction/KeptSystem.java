@@ -44,6 +44,7 @@ final class KeptSystem implements TimedSystem {
   private final KeptState stored;
   private final KeptClocks clocks;
   private final @Nullable BitSet quietExcept;
+  private final boolean alwaysPowered;
 
   /** The steps as code, once they are worth it. */
   private final Compilation compilation;
@@ -78,6 +79,7 @@ final class KeptSystem implements TimedSystem {
     this.steps = new KeptSteps(reads, claim, kept, quietExcept);
     this.stored = new KeptState(reads, claim, kept, steps);
     this.clocks = new KeptClocks(reads, claim, kept, steps);
+    this.alwaysPowered = steps.powered().always();
     this.compilation = new Compilation(this::compilable);
     this.values = new int[model.variables().size() + kept.groups().size()];
     this.packed = new long[stored.packing().words()];
@@ -93,6 +95,7 @@ final class KeptSystem implements TimedSystem {
     this.steps = of.steps;
     this.stored = of.stored;
     this.clocks = of.clocks;
+    this.alwaysPowered = of.alwaysPowered;
     this.compilation = of.compilation;
     this.values = new int[of.values.length];
     this.packed = new long[of.packed.length];
@@ -364,6 +367,9 @@ final class KeptSystem implements TimedSystem {
 
   /** Whether the controller has, or may have, power in the current values. */
   private boolean powered() {
+    if (alwaysPowered) {
+      return true;
+    }
     boolean[] may = new boolean[1];
     steps.powered().run(values, null, () -> may[0] = true);
     return may[0];

@@ -66,17 +66,7 @@ final class StepCodeWriter {
     this.system = system;
     this.methodBytes = methodBytes;
     this.places = PlainCode.Places.of(system);
-    this.alwaysPowered = isTrue(system.powered());
-  }
-
-  private static boolean isTrue(StepProgram guard) {
-    for (StepProgram.Operation op : guard.operations()) {
-      if (!(op.value() instanceof Node.Fixed f && f.values() == 2)
-          && !(op.value() instanceof Node.All a && a.operands().length == 0)) {
-        return false;
-      }
-    }
-    return true;
+    this.alwaysPowered = system.powered().always();
   }
 
   /**

@@ -135,6 +135,18 @@ final class StepProgram {
     return operations.length == 0;
   }
 
+  /** Whether it is known to be possible in every state, and to change nothing. */
+  boolean always() {
+    for (Operation op : operations) {
+      if (op.target() >= 0
+          || !(op.value() instanceof Node.Fixed f && f.values() == TRUE)
+              && !(op.value() instanceof Node.All a && a.operands().length == 0)) {
+        return false;
+      }
+    }
+    return true;
+  }
+
   /**
    * Carries the step out on {@code values} (indexed by model variable), restoring them afterwards.
    *

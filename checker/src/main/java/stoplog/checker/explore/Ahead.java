@@ -1,9 +1,10 @@
 package stoplog.checker.explore;
 
 import java.util.ArrayList;
-import java.util.Arrays;
 import java.util.List;
 import java.util.concurrent.CountDownLatch;
+import java.util.concurrent.ExecutorService;
+import java.util.concurrent.Executors;
 import java.util.concurrent.atomic.AtomicInteger;
 import java.util.concurrent.atomic.AtomicReference;
 import org.jspecify.annotations.Nullable;
@@ -13,77 +14,94 @@ import org.jspecify.annotations.Nullable;
  * them in afterwards, in the order of nodes, so that what is found does not depend on how many
  * threads there are, nor on which was faster.
  *
- * <p>While they work nothing is added to the tables. Notes take at most 8 MiB a thread and are not
+ * <p>While they work nothing is added to the tables. Notes take about 32 MiB at most and are not
  * counted against the budget, since what a search finds must not depend on the number of threads.
  */
 final class Ahead {
   private static final int BATCH = 4096;
   private static final int CHUNK = 64;
 
+  /** Words of targets that are noted of a chunk, about: 256 KiB. */
+  private static final int NOTED_WORDS = 1 << 15;
+
+  /** Daemons: after Ctrl-C nothing waits for a search that does not stop. */
+  private static final ExecutorService HELPERS =
+      Executors.newCachedThreadPool(Thread.ofPlatform().daemon().name("search ", 1).factory());
+
   private final Explored explored;
   private final Progress progress;
-  private final List<Successors> notes = new ArrayList<>();
-  private Successors.@Nullable Of[] batch = new Successors.Of[BATCH];
+  private final List<TimedSystem> views = new ArrayList<>();
+  private final List<Successors> chunks = new ArrayList<>();
   private int from;
   private int to;
+  private boolean shared;
 
   Ahead(Explored explored, Progress progress) {
     this.explored = explored;
     this.progress = progress;
+    views.add(explored.system);
   }
 
   /**
-   * What is known of the successors of a node, or null.
+   * Notes that hold the steps of a node, or null.
    *
    * @param end the first node after its level
    */
-  Successors.@Nullable Of of(int node, int end) {
+  @Nullable Successors of(int node, int end) {
     if (node >= to) {
-      from = node;
-      to = node;
-      int wide = progress.worthSharing();
-      if (end - node >= wide) {
-        int helpers = progress.spareThreads();
-        if (helpers > 0) {
-          to = Math.min(end, node + BATCH);
-          work(helpers + 1);
-        } else {
-          // Asked again after a while.
-          to = node + Math.min(BATCH, Math.min(wide, end - node));
-          Arrays.fill(batch, null);
-        }
-      }
+      decide(node, end);
     }
-    return node < to ? batch[node - from] : null;
+    if (!shared) {
+      return null;
+    }
+    Successors chunk = chunks.get((node - from) / CHUNK);
+    return chunk.has(node) ? chunk : null;
   }
 
-  private void work(int threads) {
-    while (notes.size() < threads) {
-      notes.add(new Successors(explored.system.forAnotherThread(), explored.states));
+  private void decide(int node, int end) {
+    from = node;
+    to = node;
+    shared = false;
+    int wide = progress.worthSharing();
+    if (end - node < wide) {
+      return;
     }
-    Arrays.fill(batch, null);
-    var next = new AtomicInteger(from);
+    int helpers = progress.spareThreads();
+    if (helpers > 0) {
+      to = Math.min(end, node + BATCH);
+      shared = true;
+      work(helpers);
+    } else {
+      // Asked again after a while.
+      to = node + Math.min(BATCH, Math.min(wide, end - node));
+    }
+  }
+
+  private void work(int helpers) {
+    while (views.size() <= helpers) {
+      views.add(explored.system.forAnotherThread());
+    }
+    while (chunks.size() * CHUNK < to - from) {
+      chunks.add(new Successors(explored));
+    }
+    var next = new AtomicInteger();
     var failed = new AtomicReference<Throwable>();
-    var done = new CountDownLatch(threads - 1);
-    for (int t = 1; t < threads; t++) {
-      Successors own = notes.get(t);
-      // Daemons: after Ctrl-C nothing waits for a search that does not stop.
-      Thread.ofPlatform()
-          .daemon()
-          .name("search " + t)
-          .start(
-              () -> {
-                try {
-                  chunks(own, next);
-                } catch (RuntimeException | Error e) {
-                  failed.compareAndSet(null, e);
-                } finally {
-                  done.countDown();
-                }
-              });
+    var done = new CountDownLatch(helpers);
+    for (int h = 1; h <= helpers; h++) {
+      TimedSystem view = views.get(h);
+      HELPERS.execute(
+          () -> {
+            try {
+              note(view, next);
+            } catch (RuntimeException | Error e) {
+              failed.compareAndSet(null, e);
+            } finally {
+              done.countDown();
+            }
+          });
     }
     try {
-      chunks(notes.getFirst(), next);
+      note(views.getFirst(), next);
     } finally {
       await(done);
     }
@@ -92,6 +110,13 @@ final class Ahead {
       case Error e -> throw e;
       case RuntimeException e -> throw e;
       case Throwable e -> throw new IllegalStateException(e);
+    }
+  }
+
+  private void note(TimedSystem view, AtomicInteger next) {
+    for (int c = next.getAndIncrement(); from + c * CHUNK < to; c = next.getAndIncrement()) {
+      int first = from + c * CHUNK;
+      chunks.get(c).note(view, explored, first, Math.min(to, first + CHUNK), NOTED_WORDS);
     }
   }
 
@@ -108,18 +133,6 @@ final class Ahead {
     }
     if (interrupted) {
       Thread.currentThread().interrupt();
-    }
-  }
-
-  private void chunks(Successors own, AtomicInteger next) {
-    own.begin();
-    for (int at = next.getAndAdd(CHUNK); at < to; at = next.getAndAdd(CHUNK)) {
-      for (int node = at; node < Math.min(to, at + CHUNK); node++) {
-        int id = explored.nodes.state(node);
-        if (!explored.nodes.dead(node) && explored.rememberedFrom(id) == null) {
-          batch[node - from] = own.of(id);
-        }
-      }
     }
   }
 }

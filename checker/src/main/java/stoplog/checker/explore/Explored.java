@@ -23,9 +23,6 @@ public abstract sealed class Explored permits Search {
     void node(long[] state, int[] running, int[] zone);
   }
 
-  static final RunningClocks.Set NO_CLOCKS =
-      new RunningClocks.Set(new int[0], new int[0], new int[0]);
-
   final TimedSystem system;
   final boolean plain;
   final StateTable states;
@@ -35,11 +32,15 @@ public abstract sealed class Explored permits Search {
   /** Without clocks to keep, the first state found in which the goal is met, or -1. */
   int plainGoal = -1;
 
-  private final References<RunningClocks.Set> runningOf = new References<>();
+  /** Of each state the number of the set of its clocks, times two, and 1 more if it is urgent. */
+  private final Column kindOf = new Column(Integer.MAX_VALUE);
 
   // Steps are remembered only where a state may be visited again with another zone.
   private final References<int[]> remembered = new References<>();
   private long rememberedBytes;
+  private final boolean asksForGoal;
+  private final long[] scratch;
+  final Successors notes;
   private int edgeCount;
   private int[] edgeSteps = new int[64];
   private int[] edgeTargets = new int[64];
@@ -50,6 +51,9 @@ public abstract sealed class Explored permits Search {
     this.states = new StateTable(system.words());
     this.clocks = new RunningClocks(system, sameBothWays);
     this.nodes = new Nodes(plain, system.stepCount());
+    this.asksForGoal = plain && system.clocks() > 0;
+    this.scratch = new long[system.words()];
+    this.notes = new Successors(this);
   }
 
   /**
@@ -74,38 +78,53 @@ public abstract sealed class Explored permits Search {
     return true;
   }
 
-  /**
-   * The number of a state, which is added if it is new.
-   *
-   * @param running the clocks that run there, or null if that is still to be asked
-   */
-  final int stateId(long[] s, int @Nullable [] running) {
+  /** The number of a start state, which is added if it is new. */
+  final int stateId(long[] s) {
     int before = states.size();
     int id = states.add(s);
-    if (id != before) {
-      return id;
-    }
-    if (!plain) {
-      runningOf.add(clocks.of(running == null ? system.running(s) : running));
-      remembered.add(null);
-    } else if (plainGoal < 0 && system.clocks() > 0) {
-      boolean holds = (running == null ? system.running(s) : running).length > 0;
-      plainGoal = holds && !system.urgent(s) ? id : -1;
+    if (id == before) {
+      added(id, s, null);
     }
     return id;
   }
 
+  /** The number of the state that a noted step leads to, which is added if it is new. */
+  final int stateId(Successors noted, int step) {
+    int before = states.size();
+    int id = states.add(noted.targets, step * states.words(), noted.hashes[step]);
+    if (id == before) {
+      states.get(id, scratch);
+      added(id, scratch, noted.running(step));
+    }
+    return id;
+  }
+
+  /** @param running the clocks that run there, or null if that is still to be asked */
+  private void added(int id, long[] s, int @Nullable [] running) {
+    if (!plain) {
+      int set = clocks.of(running == null ? system.running(s) : running).number();
+      kindOf.add(set * 2 + (system.urgent(s) ? 1 : 0));
+      remembered.add(null);
+    } else if (asksForGoal && plainGoal < 0 && system.running(s).length > 0 && !system.urgent(s)) {
+      plainGoal = id;
+    }
+  }
+
   final RunningClocks.Set set(int id) {
-    if (plain && system.clocks() > 0) {
-      long[] state = new long[system.words()];
-      states.get(id, state);
-      return clocks.of(system.running(state));
+    if (!plain) {
+      return clocks.numbered(kindOf.get(id) >> 1);
     }
-    RunningClocks.Set set = plain ? NO_CLOCKS : runningOf.get(id);
-    if (set == null) {
-      throw new IllegalArgumentException("no state " + id);
+    if (!asksForGoal) {
+      return clocks.of(new int[0]);
     }
-    return set;
+    long[] state = new long[system.words()];
+    states.get(id, state);
+    return clocks.of(system.running(state));
+  }
+
+  /** Whether no time may pass in a state; where there are clocks. */
+  final boolean urgent(int id) {
+    return (kindOf.get(id) & 1) != 0;
   }
 
   final int @Nullable [] rememberedFrom(int id) {
@@ -113,30 +132,22 @@ public abstract sealed class Explored permits Search {
   }
 
   /** The steps from a state with the numbers of the states they lead to: step, target, step, … */
-  final int[] edgesFrom(int id, long[] scratch) {
+  public final int[] edgesFrom(int id) {
     int[] known = rememberedFrom(id);
     if (known != null) {
       return known;
     }
-    states.get(id, scratch);
-    edgeCount = 0;
-    system.successors(scratch, (step, target) -> edge(step, stateId(target, null)));
-    return edges(id);
+    notes.note(system, id);
+    return edgesFrom(id, notes, 0);
   }
 
-  /** As {@link #edgesFrom(int, long[])}, what another thread has found out in advance. */
-  final int[] edgesFrom(int id, Successors.Of ahead, long[] scratch) {
-    int[] known = rememberedFrom(id);
-    if (known != null) {
-      return known;
+  /** The same of the state of a node whose steps are noted. */
+  final int[] edgesFrom(int id, Successors noted, int node) {
+    edgeCount = 0;
+    for (int i = noted.from(node); i < noted.to(node); i++) {
+      int known = noted.found[i];
+      edge(noted.steps[i], known >= 0 ? known : stateId(noted, i));
     }
-    edgeCount = 0;
-    ahead.each(scratch, (step, target, running, found) -> 
-        edge(step, found >= 0 ? found : stateId(target, running)));
-    return edges(id);
-  }
-
-  private int[] edges(int id) {
     int[] found = new int[edgeCount * 2];
     for (int i = 0; i < edgeCount; i++) {
       found[2 * i] = edgeSteps[i];
@@ -178,7 +189,7 @@ public abstract sealed class Explored permits Search {
   public long bytes() {
     return states.bytes()
         + nodes.bytes()
-        + (plain ? 0 : runningOf.bytes() + remembered.bytes() + rememberedBytes);
+        + (plain ? 0 : kindOf.bytes() + remembered.bytes() + rememberedBytes);
   }
 
   /** Discrete states reached. */
@@ -256,11 +267,6 @@ public abstract sealed class Explored permits Search {
       zones.add(zoneOf(n));
     }
     return zones;
-  }
-
-  /** The steps from a state with the numbers of the states they lead to: step, target, step, … */
-  public final int[] edgesFrom(int id) {
-    return edgesFrom(id, new long[system.words()]);
   }
 
   /** The state of a node. Nodes are numbered in the order found, so that their levels ascend. */

@@ -2,16 +2,18 @@ package stoplog.checker.explore;
 
 import java.util.Arrays;
 import org.jspecify.annotations.Nullable;
+import stoplog.checker.store.Ascending;
 import stoplog.checker.store.Column;
-import stoplog.checker.store.References;
 import stoplog.checker.zone.Zones;
 
 /**
  * The nodes of a search, numbered in the order found, so that their levels ascend: a discrete state
  * each, a zone, and the node and step they were found from. The nodes of one state form a list.
  *
- * <p>Where states need no zones there is one node for each, in the same order: only parent and step are
- * kept then, 5 to 8 bytes a node. With clocks it is 21 to 24 bytes a node, and each different zone once.
+ * <p>Nodes are visited in their order, so that the numbers of the nodes they were found from ascend and
+ * take hardly any room. Where states need no zones there is one node for each, in the same order: only
+ * that and the step are kept then, 1 to 4 bytes a node. With clocks it is 13 to 17 bytes a node, and each
+ * different zone once.
  */
 final class Nodes {
   private static final int ANY = Integer.MAX_VALUE;
@@ -20,11 +22,11 @@ final class Nodes {
   private static final int DEAD = ANY - 1;
 
   private final boolean plain;
-  private final Column parent = new Column(ANY);
+  private final Ascending parent = new Ascending();
   private final Column step;
   private final Column state = new Column(ANY);
   private final Column next = new Column(ANY);
-  private final References<int[]> zone = new References<>();
+  private final Column zone = new Column(ANY);
   private final Column headOf = new Column(ANY);
   private final ZonePool zones = new ZonePool();
   private int[] levelStart = new int[16];
@@ -48,11 +50,12 @@ final class Nodes {
 
   /** The zone of a node. Not to be changed: it may be that of other nodes, too. */
   int[] zone(int node) {
-    int[] found = zone.get(node);
-    if (found == null) {
-      throw new IllegalArgumentException("no node " + node);
-    }
-    return found;
+    return zones.zone(zone.get(node));
+  }
+
+  /** The number of a node's zone: nodes with equal zones have the same one. */
+  int zoneNumber(int node) {
+    return zone.get(node);
   }
 
   int parent(int node) {
@@ -86,52 +89,58 @@ final class Nodes {
     return plain ? -1 : next.get(node);
   }
 
+  /** Adds the node of a new state; for states without zones. */
+  void add(int from, int by, int level) {
+    levelOfNext(level);
+    parent.add(from);
+    step.add(by);
+    alive++;
+    statesReached++;
+  }
+
   /**
    * Adds a node, unless one of its state covers it; those that it covers leave the list of the state.
    *
-   * @param found not used by the caller afterwards
+   * @param found not written to by the caller afterwards
    * @param wanted whether it is added in any case
    */
   void offer(int id, int[] found, int from, int by, int level, boolean wanted) {
     boolean first = head(id) < 0;
-    if (!plain && !first && !wanted && !takesPlace(id, found, level)) {
-      return;
-    }
-    if (plain && !first) {
+    if (!first && !wanted && !takesPlace(id, found, level)) {
       return;
     }
     statesReached += first ? 1 : 0;
+    levelOfNext(level);
+    while (headOf.size() <= id) {
+      headOf.add(-1);
+    }
+    state.add(id);
+    zone.add(zones.numberOf(found));
+    next.add(headOf.get(id));
+    headOf.set(id, size());
+    parent.add(from);
+    step.add(by);
+    alive++;
+  }
+
+  private void levelOfNext(int level) {
     if (level == levels) {
       if (levels == levelStart.length) {
         levelStart = Arrays.copyOf(levelStart, levels * 2);
       }
       levelStart[levels++] = size();
     }
-    if (plain && id != size()) {
-      throw new IllegalStateException("state " + id + " is not the next to be reached");
-    }
-    if (!plain) {
-      while (headOf.size() <= id) {
-        headOf.add(-1);
-      }
-      state.add(id);
-      zone.add(zones.shared(found));
-      next.add(headOf.get(id));
-      headOf.set(id, size());
-    }
-    parent.add(from);
-    step.add(by);
-    alive++;
   }
 
   private boolean takesPlace(int id, int[] found, int level) {
     int previous = -1;
     for (int n = head(id); n >= 0; ) {
       int after = next.get(n);
-      if (Zones.within(found, zone(n))) {
+      int[] held = zone(n);
+      if (found == held || Zones.within(found, held)) {
         return false;
       }
-      if (Zones.within(zone(n), found)) {
+      if (Zones.within(held, found)) {
         if (previous < 0) {
           headOf.set(id, after);
         } else {

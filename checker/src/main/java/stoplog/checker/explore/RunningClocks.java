@@ -1,7 +1,9 @@
 package stoplog.checker.explore;
 
+import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.HashMap;
+import java.util.List;
 import java.util.Map;
 import org.jspecify.annotations.Nullable;
 import stoplog.checker.zone.Zones;
@@ -10,8 +12,11 @@ import stoplog.model.FieldChange;
 
 /** The sets of clocks that run in some state, each once, with the constants they are compared with. */
 final class RunningClocks {
-  /** One set: the clocks, ascending, and for each its largest constants from below and from above. */
-  record Set(int[] clocks, int[] lower, int[] upper) {
+  /**
+   * One set: the clocks, ascending, and for each its largest constants from below and from above. Sets are
+   * numbered from 0 in the order in which they were asked for first.
+   */
+  record Set(int number, int[] clocks, int[] lower, int[] upper) {
     /** Where a clock stands in the zones over this set; negative if it does not run. */
     int place(int clock) {
       return Arrays.binarySearch(clocks, clock);
@@ -21,6 +26,7 @@ final class RunningClocks {
   private final int[] lowerMost;
   private final int[] upperMost;
   private final Map<IntArray, Set> sets = new HashMap<>();
+  private final List<Set> byNumber = new ArrayList<>();
 
   RunningClocks(TimedSystem system, boolean sameBothWays) {
     this.lowerMost = new int[system.clocks()];
@@ -67,6 +73,10 @@ final class RunningClocks {
     return sets.computeIfAbsent(new IntArray(clocks), this::withConstants);
   }
 
+  Set numbered(int number) {
+    return byNumber.get(number);
+  }
+
   private Set withConstants(IntArray set) {
     int[] clocks = set.values();
     int[] lower = new int[clocks.length];
@@ -75,7 +85,9 @@ final class RunningClocks {
       lower[i] = lowerMost[clocks[i]];
       upper[i] = upperMost[clocks[i]];
     }
-    return new Set(clocks, lower, upper);
+    var added = new Set(byNumber.size(), clocks, lower, upper);
+    byNumber.add(added);
+    return added;
   }
 
   /** An array that is equal to another with the same numbers. */

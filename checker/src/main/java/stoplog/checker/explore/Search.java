@@ -1,11 +1,9 @@
 package stoplog.checker.explore;
 
-import java.util.Arrays;
 import org.jspecify.annotations.Nullable;
 import stoplog.checker.store.Column;
 import stoplog.checker.zone.Zones;
 import stoplog.model.Bound;
-import stoplog.model.FieldChange;
 
 /**
  * Breadth-first search of a timed system for its goal.
@@ -64,7 +62,11 @@ public final class Search extends Explored {
     FOR_ALL_FUTURES
   }
 
-  private static final int[] NO_ZONE = Zones.origin(0);
+  /** Words of targets that are noted before they are taken in: what the cache holds well. */
+  private static final int NOTED_WORDS = 1 << 11;
+
+  /** After how many nodes it is looked at what is left of the budget. */
+  private static final int CHECK_EVERY = 256;
 
   private final Zoning zoning;
   private final Budget budget;
@@ -73,6 +75,8 @@ public final class Search extends Explored {
   private final String claim;
   private final int keptCount;
   private final Ahead ahead;
+  private final Moves moves;
+  private final boolean goalCountsEverywhere;
   private final Column mergesOf = new Column(MOST_MERGES + 1);
   private int goalNode = -1;
 
@@ -91,6 +95,8 @@ public final class Search extends Explored {
     this.progress = progress;
     this.claim = claim;
     this.keptCount = kept;
+    this.moves = new Moves(system);
+    this.goalCountsEverywhere = system.goalCountsEverywhere();
     this.ahead = new Ahead(this, progress);
   }
 
@@ -106,7 +112,7 @@ public final class Search extends Explored {
         level++;
         end = nodes.size();
       }
-      if ((visited & 255) == 0) {
+      if ((visited & CHECK_EVERY - 1) == 0) {
         String stop = overBudget();
         if (stop != null) {
           return new Outcome.Stopped(stop, level + 1);
@@ -115,9 +121,17 @@ public final class Search extends Explored {
           progress.at(claim, level, states.size(), keptCount);
         }
       }
-      int node = visited++;
-      if (!nodes.dead(node)) {
-        expand(node, level, end, state);
+      if (plain) {
+        int check = (visited | CHECK_EVERY - 1) + 1;
+        Successors noted = noted(visited, end, Math.min(end, check));
+        int to = Math.min(check, noted.end());
+        takeIn(noted, visited, to, level + 1);
+        visited = to;
+      } else {
+        int node = visited++;
+        if (!nodes.dead(node)) {
+          expand(node, level, end, state);
+        }
       }
     }
     return goalNode >= 0 ? new Outcome.Found(pathTo(goalNode)) : new Outcome.Exhausted();
@@ -144,100 +158,108 @@ public final class Search extends Explored {
 
   @Override
   public long bytes() {
-    return super.bytes() + mergesOf.bytes();
+    return super.bytes() + mergesOf.bytes() + (plain ? 0 : moves.bytes());
   }
 
   private void start(long[] s) {
-    int id = stateId(s, null);
-    if (plain) {
-      plainNode(id, -1, -1, 0);
-      return;
+    int before = states.size();
+    int id = stateId(s);
+    if (!plain) {
+      RunningClocks.Set running = set(id);
+      Moves.Result found = moves.start(running, urgent(id));
+      if (found != null) {
+        arrive(id, found, running, -1, -1, 0, new long[system.words()]);
+      }
+    } else if (id == before) {
+      nodes.add(-1, -1, 0);
+      goalNode = plainGoal;
     }
-    RunningClocks.Set running = set(id);
-    settle(id, s, Zones.origin(running.clocks().length), running, -1, -1, 0);
+  }
+
+  /**
+   * Notes that begin with a node at the latest: those of helpers, or else of some of the next nodes.
+   *
+   * @param end the first node after its level
+   * @param upTo before which the notes end that nobody helped with
+   */
+  private Successors noted(int node, int end, int upTo) {
+    Successors helped = ahead.of(node, end);
+    if (helped != null) {
+      return helped;
+    }
+    notes.note(system, this, node, upTo, NOTED_WORDS);
+    if (!notes.has(node)) {
+      // Fails again, and now for the one who asked.
+      notes.note(system, nodes.state(node));
+      throw new IllegalStateException("the steps of node " + node + " come and go");
+    }
+    return notes;
+  }
+
+  /** Adds what the steps of these nodes lead to and is new; for states without zones. */
+  private void takeIn(Successors noted, int from, int to, int level) {
+    for (int node = from; node < to && goalNode < 0; node++) {
+      int end = noted.to(node);
+      for (int i = noted.from(node); i < end; i++) {
+        if (noted.found[i] < 0) {
+          int before = states.size();
+          if (stateId(noted, i) == before) {
+            nodes.add(node, noted.steps[i], level);
+            if (plainGoal >= 0) {
+              goalNode = plainGoal;
+              return;
+            }
+          }
+        }
+      }
+    }
   }
 
   private void expand(int node, int level, int end, long[] scratch) {
     int id = nodes.state(node);
-    Successors.Of known = ahead.of(node, end);
-    int[] edges = known == null ? edgesFrom(id, scratch) : edgesFrom(id, known, scratch);
-    for (int i = 0; i < edges.length && goalNode < 0; i += 2) {
-      if (plain) {
-        plainNode(edges[i + 1], node, edges[i], level + 1);
-      } else {
-        follow(node, edges[i], edges[i + 1], level + 1, scratch);
-      }
+    int[] edges = rememberedFrom(id);
+    if (edges == null) {
+      edges = edgesFrom(id, noted(node, end, node + 1), node);
     }
-  }
-
-  private void plainNode(int id, int parent, int step, int level) {
-    nodes.offer(id, NO_ZONE, parent, step, level, false);
-    if (id == plainGoal) {
-      goalNode = id;
+    for (int i = 0; i < edges.length && goalNode < 0; i += 2) {
+      follow(node, edges[i], edges[i + 1], level + 1, scratch);
     }
   }
 
   private void follow(int node, int step, int target, int level, long[] scratch) {
-    int[] before = running(nodes.state(node));
-    RunningClocks.Set set = set(target);
-    int[] after = set.clocks();
-    int dimension = before.length + 1;
-    int[] zone = nodes.zone(node);
-    FieldChange.Timing timing = system.timing(step);
-    if (timing != null) {
-      int k = Arrays.binarySearch(before, timing.clock());
-      if (k < 0) {
-        return;
-      }
-      zone = zone.clone();
-      Bound e = timing.earliest();
-      if (!Zones.constrain(zone, dimension, 0, k + 1, Zones.bound(-e.quanta(), e.closed()))) {
-        return;
-      }
-      Bound l = timing.latest();
-      if (l != null
-          && !Zones.constrain(zone, dimension, k + 1, 0, Zones.bound(l.quanta(), l.closed()))) {
-        return;
-      }
+    RunningClocks.Set running = set(target);
+    Moves.Result found =
+        moves.of(
+            nodes.zoneNumber(node),
+            nodes.zone(node),
+            set(nodes.state(node)),
+            step,
+            running,
+            urgent(target));
+    if (found != null) {
+      arrive(target, found, running, node, step, level, scratch);
     }
-    int restarted = system.restarts(step);
-    int[] from = new int[after.length];
-    for (int i = 0; i < after.length; i++) {
-      from[i] = after[i] == restarted ? -1 : Math.max(-1, Arrays.binarySearch(before, after[i]));
-    }
-    zone = Zones.rearrange(zone, dimension, from);
-    states.get(target, scratch);
-    settle(target, scratch, zone, set, node, step, level);
   }
 
-  private void settle(
-      int id, long[] state, int[] zone, RunningClocks.Set set, int parent, int step, int level) {
-    int[] running = set.clocks();
-    int dimension = running.length + 1;
-    if (!system.urgent(state)) {
-      Zones.elapse(zone, dimension);
-    }
-    for (int i = 0; i < running.length; i++) {
-      Bound limit = system.limit(running[i]);
-      if (limit != null
-          && !Zones.constrain(zone, dimension, i + 1, 0, Zones.bound(limit.quanta(), limit.closed()))) {
-        return;
-      }
-    }
-    boolean goal = false;
-    int goalClock = system.goalClock();
-    boolean mayBeGoal = goalClock >= 0 && system.goal(state);
-    if (mayBeGoal) {
-      int k = Arrays.binarySearch(running, goalClock);
-      goal = k >= 0 && Zones.mayExceed(zone, dimension, k, system.goalQuanta());
-    }
-    Zones.extrapolate(zone, dimension, set.lower(), set.upper());
+  private void arrive(
+      int id,
+      Moves.Result found,
+      RunningClocks.Set running,
+      int parent,
+      int step,
+      int level,
+      long[] scratch) {
+    boolean mayBeGoal = system.goalClock() >= 0 && isGoal(id, scratch);
+    boolean goal = mayBeGoal && found.mayExceedGoal();
+    int[] zone = found.zone();
     int[] held = zoning == Zoning.MERGED ? nodes.headZone(id) : null;
-    if (held != null && !Zones.within(zone, held)) {
-      merge(id, zone, held, running);
-      int k = mayBeGoal && !goal ? Arrays.binarySearch(running, goalClock) : -1;
+    if (held != null && zone != held && !Zones.within(zone, held)) {
+      zone = zone.clone();
+      merge(id, zone, held, running.clocks());
+      int k = mayBeGoal && !goal ? running.place(system.goalClock()) : -1;
       if (k >= 0) {
         // None of the zones put together goes beyond, and so their sum need not.
+        int dimension = running.clocks().length + 1;
         Zones.constrain(zone, dimension, k + 1, 0, Zones.bound(system.goalQuanta(), true));
       }
     }
@@ -245,6 +267,14 @@ public final class Search extends Explored {
     if (goal) {
       goalNode = nodes.size() - 1;
     }
+  }
+
+  private boolean isGoal(int id, long[] scratch) {
+    if (goalCountsEverywhere) {
+      return true;
+    }
+    states.get(id, scratch);
+    return system.goal(scratch);
   }
 
   /** Widens the zone to hold the state's present one; after many times to all that deadlines allow. */

@@ -5,99 +5,166 @@ import org.jspecify.annotations.Nullable;
 import stoplog.checker.store.StateTable;
 
 /**
- * The successors of some states, worked out by one thread while nobody adds to the table of states, in
- * the order in which the system hands them out.
+ * The steps from some successive nodes, worked out while nobody adds to the table of states, in the order
+ * in which the system hands them out; of each the target's words and, if it is in the table, its number.
  *
- * <p>A record is the step, the number of the target if it has one already or -1, the place of its running clocks,
- * and the target's words. There is a limit to what is noted; states beyond it are left to the thread
- * that takes the notes in.
+ * <p>All of it lies in a few arrays that are used again and again: nothing is allocated for a node or a
+ * step. Nodes for which there is no more room are left for later.
  */
-final class Successors {
-  /** Words noted at most by one thread, but for the last state: 8 MiB. */
-  private static final int MOST_WORDS = 1 << 20;
+final class Successors implements TimedSystem.Sink {
+  /** Instead of the number of a node's first step: it was passed over. */
+  private static final int PASSED = -1;
 
-  private final TimedSystem system;
   private final StateTable states;
-  private final int record;
+  private final boolean plain;
+  private final int words;
   private final long[] scratch;
-  private long[] words = new long[1024];
-  private int used;
-  private int[] @Nullable [] running = new int[64][];
-  private int runningCount;
 
-  Successors(TimedSystem system, StateTable states) {
-    this.system = system;
-    this.states = states;
-    this.record = system.words() + 2;
-    this.scratch = new long[system.words()];
+  private int first;
+  private int noted;
+  private int[] starts = new int[16];
+  private int[] ends = new int[16];
+
+  int count;
+  int[] steps = new int[64];
+  long[] targets;
+  long[] hashes = new long[64];
+  int[] found = new int[64];
+  private int[] @Nullable [] running = new int[0][];
+
+  Successors(Explored explored) {
+    this.states = explored.states;
+    this.plain = explored.plain;
+    this.words = states.words();
+    this.scratch = new long[words];
+    this.targets = new long[64 * words];
   }
 
-  /** The notes of one state. */
-  record Of(Successors notes, int from, int to) {
-    /** Hands them out; the target is written into {@code scratch}. */
-    void each(long[] scratch, Sink sink) {
-      for (int at = from; at < to; at += notes.record) {
-        System.arraycopy(notes.words, at + 2, scratch, 0, scratch.length);
-        long head = notes.words[at];
-        int place = (int) (head >>> 32) - 1;
-        sink.edge((int) head, scratch, place < 0 ? null : notes.running[place], (int) notes.words[at + 1]);
-      }
-    }
+  /** The node before which nothing is noted. */
+  int first() {
+    return first;
   }
 
-  /** Receives what was noted: either the target's number or, with clocks, those that run there. */
-  interface Sink {
-    void edge(int step, long[] target, int @Nullable [] running, int found);
+  /** The first node of which nothing is noted any more. */
+  int end() {
+    return first + noted;
   }
 
-  /** Makes room for the next batch; what was handed out before is gone. */
-  void begin() {
-    used = 0;
-    Arrays.fill(running, 0, runningCount, null);
-    runningCount = 0;
+  /** Whether the node's steps are noted. */
+  boolean has(int node) {
+    return node >= first && node < end() && starts[node - first] != PASSED;
+  }
+
+  /** The number of a node's first step. */
+  int from(int node) {
+    return starts[node - first];
+  }
+
+  /** The number after that of its last step. */
+  int to(int node) {
+    return ends[node - first];
+  }
+
+  /** The clocks that run in the target of a step if that has been found out, else null. */
+  int @Nullable [] running(int step) {
+    return plain || step >= running.length ? null : running[step];
   }
 
   /**
-   * Works out the successors of a state; null if there is no more room, or if that fails. Then it fails
-   * again for the thread that takes the notes in, if the search comes to that state at all: it may find
-   * its goal before.
+   * Notes the steps of nodes up to one, exclusive; fewer if there is no more room, or if that fails for
+   * one of them. Then it fails again for the thread that takes the notes in, if the search comes to that
+   * node at all: it may find its goal before.
+   *
+   * @param mostWords no further node is noted when the targets have more words
    */
-  @Nullable Of of(int id) {
-    if (used > MOST_WORDS) {
-      return null;
-    }
-    int from = used;
-    try {
-      note(id, from);
-    } catch (RuntimeException _) {
-      used = from;
-      return null;
-    }
-    return new Of(this, from, used);
-  }
-
-  private void note(int id, int from) {
-    states.get(id, scratch);
-    system.successors(scratch, this::note);
-    for (int at = from; at < used && system.clocks() > 0; at += record) {
-      if (words[at + 1] < 0) {
-        System.arraycopy(words, at + 2, scratch, 0, scratch.length);
-        if (runningCount == running.length) {
-          running = Arrays.copyOf(running, runningCount * 2);
-        }
-        running[runningCount++] = system.running(scratch);
-        words[at] |= (long) runningCount << 32;
+  void note(TimedSystem system, Explored explored, int from, int to, int mostWords) {
+    begin(from, to);
+    for (int node = from; node < to && count * words <= mostWords; node++) {
+      int before = count;
+      try {
+        note(system, explored, node);
+      } catch (RuntimeException _) {
+        count = before;
+        break;
       }
     }
+    try {
+      look(system);
+    } catch (RuntimeException _) {
+      noted = 0;
+    }
   }
 
-  private void note(int step, long[] target) {
-    if (used + record > words.length) {
-      words = Arrays.copyOf(words, words.length * 2 + record);
+  /** Notes the steps of a state as if it were node 0. */
+  void note(TimedSystem system, int id) {
+    begin(0, 1);
+    stepsFrom(system, id);
+    look(system);
+  }
+
+  private void begin(int from, int to) {
+    first = from;
+    noted = 0;
+    count = 0;
+    if (starts.length < to - from) {
+      starts = new int[to - from];
+      ends = new int[to - from];
     }
-    System.arraycopy(target, 0, words, used + 2, target.length);
-    words[used] = step;
-    words[used + 1] = states.find(words, used + 2);
-    used += record;
+  }
+
+  private void note(TimedSystem system, Explored explored, int node) {
+    int id = explored.nodes.state(node);
+    if (explored.nodes.dead(node) || explored.rememberedFrom(id) != null) {
+      starts[noted++] = PASSED;
+    } else {
+      stepsFrom(system, id);
+    }
+  }
+
+  private void stepsFrom(TimedSystem system, int id) {
+    states.get(id, scratch);
+    starts[noted] = count;
+    system.successors(scratch, this);
+    ends[noted++] = count;
+  }
+
+  @Override
+  public void edge(int step, long[] state) {
+    int at = count;
+    if (at == steps.length) {
+      grow();
+    }
+    steps[at] = step;
+    for (int i = 0, to = at * words; i < words; i++) {
+      targets[to + i] = state[i];
+    }
+    count = at + 1;
+  }
+
+  private void grow() {
+    int wider = steps.length * 2;
+    steps = Arrays.copyOf(steps, wider);
+    targets = Arrays.copyOf(targets, wider * words);
+    hashes = new long[wider];
+    found = new int[wider];
+  }
+
+  /** Looks the targets up, and of those not known yet what clocks run there. */
+  private void look(TimedSystem system) {
+    states.findAll(targets, count, hashes, found);
+    if (plain) {
+      return;
+    }
+    if (running.length < steps.length) {
+      running = new int[steps.length][];
+    }
+    for (int i = 0; i < count; i++) {
+      if (found[i] < 0) {
+        System.arraycopy(targets, i * words, scratch, 0, words);
+        running[i] = system.running(scratch);
+      } else {
+        running[i] = null;
+      }
+    }
   }
 }

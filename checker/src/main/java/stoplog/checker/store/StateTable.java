@@ -6,32 +6,47 @@ import java.util.Arrays;
  * A set of fixed-length records of {@code long} words that gives each record a dense index from 0 in
  * order of arrival.
  *
- * <p>Open addressing with linear probing over an {@code int[]} of indices, at most three quarters
- * full, that grows by a quarter once it is large; the records stand one after another in segments.
- * Records are compared word by word: the hash decides only where to look. Insertion and look-up take
- * O(words) expected time; memory is {@code 8 * words + 5.4 to 6.7} bytes a record. While the indices
- * are laid out anew the old ones are already gone, so growing needs no more than what comes of it.
+ * <p>Open addressing with linear probing over {@code int} slots; the records stand one after another in
+ * segments. A slot holds the index, with 1 added, in its lower bits and some bits of the hash above: as
+ * many as the indices leave, one fewer each time the number of records doubles. Nearly always they tell
+ * that a record is another one without a look at it, which would be a miss of the cache. Records are
+ * compared word by word all the same: the hash decides only where to look.
+ *
+ * <p>Insertion and look-up take O(words) expected time. A large table is in parts by the upper bits of
+ * the hash, each at most seven tenths full, which double at different times: so the memory grows evenly, by
+ * about {@code 8 * words + 8} bytes a record, and growing needs little beside it.
  *
  * <p>Any number of threads may look up while none adds.
  */
 public final class StateTable {
-  private static final int SEGMENT_BITS = 12;
+  private static final int SEGMENT_BITS = 14;
   private static final int IN_SEGMENT = (1 << SEGMENT_BITS) - 1;
   private static final int FIRST = 64;
 
-  /** Up to here the indices double. */
-  private static final int SMALL = 1 << 16;
+  private static final int PART_BITS = 6;
+
+  /** With so many slots the table falls into parts. */
+  private static final int ONE_PART = 1 << 14;
+
+  private static final int FIRST_SLOTS = 256;
+  private static final int FIRST_INDEX_BITS = 16;
 
   private final int words;
   private long[][] segments;
-  private int[] slots;
   private int size;
-  private int most;
+
+  // A part with its number of records, and how many it takes before it grows.
+  private int[][] parts = new int[1][FIRST_SLOTS];
+  private int[] held = new int[1];
+  private int[] most = {most(FIRST_SLOTS)};
+  private long slots = FIRST_SLOTS;
+
+  /** Bits of a slot that are not of the hash. */
+  private int indexBits = FIRST_INDEX_BITS;
 
   public StateTable(int words) {
     this.words = words;
     this.segments = new long[1][words * FIRST];
-    layOut(256);
   }
 
   public int size() {
@@ -44,34 +59,99 @@ public final class StateTable {
 
   /** Index of the record, which is added if it is new. */
   public int add(long[] record) {
-    int at = place(hash(record, 0));
-    while (slots[at] != 0) {
-      if (same(slots[at] - 1, record, 0)) {
-        return slots[at] - 1;
+    return add(record, 0, hash(record, 0));
+  }
+
+  /**
+   * Index of the record that stands in the array from there on, which is added if it is new.
+   *
+   * @param hash its hash, as {@link #findAll} tells it
+   */
+  public int add(long[] array, int from, long hash) {
+    int part = part(hash);
+    int[] table = parts[part];
+    int at = place(hash, table.length);
+    int tag = tag(hash);
+    for (int slot = table[at]; slot != 0; slot = table[at]) {
+      if ((slot ^ tag) >>> indexBits == 0) {
+        int index = indexIn(slot);
+        if (same(index, array, from)) {
+          return index;
+        }
       }
-      at = at + 1 == slots.length ? 0 : at + 1;
+      at = at + 1 == table.length ? 0 : at + 1;
     }
-    append(record);
-    slots[at] = size;
-    if (size > most) {
-      layOut(grown(slots.length));
-    }
-    return size - 1;
+    return append(array, from, hash, part, at);
   }
 
   /** Index of the record that stands in the array from there on, or -1 if it is not in the table. */
-  public int find(long[] array, int from) {
-    int at = place(hash(array, from));
-    while (slots[at] != 0) {
-      if (same(slots[at] - 1, array, from)) {
-        return slots[at] - 1;
+  private int find(long[] array, int from, long hash) {
+    int[] table = parts[part(hash)];
+    int at = place(hash, table.length);
+    int tag = tag(hash);
+    for (int slot = table[at]; slot != 0; slot = table[at]) {
+      if ((slot ^ tag) >>> indexBits == 0) {
+        int index = indexIn(slot);
+        if (same(index, array, from)) {
+          return index;
+        }
       }
-      at = at + 1 == slots.length ? 0 : at + 1;
+      at = at + 1 == table.length ? 0 : at + 1;
     }
     return -1;
   }
 
-  private void append(long[] record) {
+  /**
+   * Looks up records that stand one after another from the beginning of an array.
+   *
+   * <p>What takes time is fetching slots and records that the cache lacks. So both are read for all records
+   * first, by loops without a branch that waits for them: then many are fetched side by side.
+   *
+   * @param hashes receives the hash of each that is not in the table
+   * @param found receives the index of each, or -1
+   */
+  public void findAll(long[] array, int count, long[] hashes, int[] found) {
+    for (int i = 0; i < count; i++) {
+      long hash = hash(array, i * words);
+      int[] table = parts[part(hash)];
+      hashes[i] = hash;
+      found[i] = table[place(hash, table.length)];
+    }
+    for (int i = 0; i < count; i++) {
+      found[i] = found[i] == 0 ? -1 : likely(hashes[i]);
+    }
+    // A hash that is of no use any more makes room for what the record there begins with.
+    for (int i = 0; i < count; i++) {
+      int index = found[i];
+      if (index >= 0) {
+        hashes[i] = segments[index >> SEGMENT_BITS][(index & IN_SEGMENT) * words];
+      }
+    }
+    for (int i = 0; i < count; i++) {
+      int from = i * words;
+      if (found[i] >= 0
+          && (hashes[i] != array[from] || words > 1 && !same(found[i], array, from))) {
+        hashes[i] = hash(array, from);
+        found[i] = find(array, from, hashes[i]);
+      }
+    }
+  }
+
+  /** Index of the first record in whose slot stands what the hash puts there, or -1. */
+  private int likely(long hash) {
+    int[] table = parts[part(hash)];
+    int at = place(hash, table.length);
+    int tag = tag(hash);
+    for (int slot = table[at]; slot != 0; slot = table[at]) {
+      if ((slot ^ tag) >>> indexBits == 0) {
+        return indexIn(slot);
+      }
+      at = at + 1 == table.length ? 0 : at + 1;
+    }
+    return -1;
+  }
+
+  private int append(long[] array, int from, long hash, int part, int at) {
     int segment = size >> SEGMENT_BITS;
     if (segment == segments.length) {
       segments = Arrays.copyOf(segments, segment * 2);
@@ -82,28 +162,34 @@ public final class StateTable {
     } else if (base + words > segments[segment].length) {
       segments[segment] = Arrays.copyOf(segments[segment], segments[segment].length * 2);
     }
-    System.arraycopy(record, 0, segments[segment], base, words);
-    size++;
-  }
-
-  private static int grown(int length) {
-    long next = length < SMALL ? length * 2L : length + length / 4L;
-    if (next > Integer.MAX_VALUE - 16L) {
-      throw new OutOfMemoryError("a state table of " + length + " places is full");
+    long[] into = segments[segment];
+    for (int i = 0; i < words; i++) {
+      into[base + i] = array[from + i];
     }
-    return (int) next;
+    size++;
+    if (size >>> indexBits != 0) {
+      widenIndices();
+    }
+    parts[part][at] = tag(hash) & -1 << indexBits | size;
+    if (++held[part] > most[part]) {
+      grow(part);
+    }
+    return size - 1;
   }
 
   /** Copies record {@code index} into {@code target}. */
   public void get(int index, long[] target) {
-    System.arraycopy(
-        segments[index >> SEGMENT_BITS], (index & IN_SEGMENT) * words, target, 0, words);
+    long[] segment = segments[index >> SEGMENT_BITS];
+    int base = (index & IN_SEGMENT) * words;
+    for (int i = 0; i < words; i++) {
+      target[i] = segment[base + i];
+    }
   }
 
-  /** Bytes of the arrays held, the indices as large as they will be when they next grow. */
+  /** Bytes of the arrays held, with what growing will need next. */
   public long bytes() {
     long records = Math.max(FIRST, size + (long) Math.min(size, 1 << SEGMENT_BITS));
-    return 8L * words * records + 4L * segments.length + 5L * slots.length;
+    return 8L * words * records + 4L * segments.length + 4 * slots + 8 * slots / parts.length;
   }
 
   private boolean same(int index, long[] array, int from) {
@@ -117,23 +203,106 @@ public final class StateTable {
     return true;
   }
 
-  private void layOut(int length) {
-    // The old ones go first: everything in them is found again from the records.
-    slots = new int[0];
-    slots = new int[length];
-    most = (int) (length / 4 * 3L);
-    for (int id = 0; id < size; id++) {
-      int at = place(hash(segments[id >> SEGMENT_BITS], (id & IN_SEGMENT) * words));
-      while (slots[at] != 0) {
-        at = at + 1 == length ? 0 : at + 1;
+  // ---- growing
+
+  private static int most(int length) {
+    return (int) (length * 7L / 10);
+  }
+
+  private void grow(int part) {
+    int length = parts[part].length;
+    if (parts.length == 1 && length >= ONE_PART) {
+      fallApart();
+      return;
+    }
+    long wider = length * 2L;
+    if (wider > Integer.MAX_VALUE - 16L) {
+      throw new OutOfMemoryError("a part of a state table of " + length + " places is full");
+    }
+    int[] old = parts[part];
+    parts[part] = new int[(int) wider];
+    most[part] = most((int) wider);
+    slots += wider - length;
+    lay(old);
+  }
+
+  /** From one part to many, each with another length, so that they do not grow all at once. */
+  private void fallApart() {
+    int[] old = parts[0];
+    parts = new int[1 << PART_BITS][];
+    held = new int[parts.length];
+    most = new int[parts.length];
+    int even = size / parts.length;
+    slots = 0;
+    for (int p = 0; p < parts.length; p++) {
+      int length = (int) (even * 1.6 * Math.pow(2, (double) p / parts.length));
+      parts[p] = new int[length];
+      most[p] = most(length);
+      slots += length;
+    }
+    for (int slot : old) {
+      if (slot != 0) {
+        held[part(hashOf(indexIn(slot)))]++;
       }
-      slots[at] = id + 1;
+    }
+    for (int p = 0; p < parts.length; p++) {
+      if (held[p] > most[p]) {
+        slots -= parts[p].length;
+        parts[p] = new int[held[p] * 2];
+        most[p] = most(parts[p].length);
+        slots += parts[p].length;
+      }
+    }
+    lay(old);
+  }
+
+  /** Puts the slots of an array that is no longer in use where they belong now. */
+  private void lay(int[] old) {
+    for (int slot : old) {
+      if (slot != 0) {
+        long hash = hashOf(indexIn(slot));
+        int[] table = parts[part(hash)];
+        int at = place(hash, table.length);
+        while (table[at] != 0) {
+          at = at + 1 == table.length ? 0 : at + 1;
+        }
+        table[at] = slot;
+      }
     }
   }
 
+  /** Gives one more bit of every slot to the index. */
+  private void widenIndices() {
+    for (int[] table : parts) {
+      for (int at = 0; at < table.length; at++) {
+        table[at] &= ~(1 << indexBits);
+      }
+    }
+    indexBits++;
+  }
+
+  // ---- hashing: the upper bits tell the part, those below the place in it, the lowest go into the slot
+
+  private int indexIn(int slot) {
+    return (slot & (1 << indexBits) - 1) - 1;
+  }
+
+  private int part(long hash) {
+    return (int) (hash >>> 64 - PART_BITS) & parts.length - 1;
+  }
+
   /** Spreads the hash over any number of places. */
-  private int place(long hash) {
-    return (int) ((hash >>> 32) * slots.length >>> 32);
+  private static int place(long hash, int length) {
+    return (int) ((hash << PART_BITS >>> 32) * length >>> 32);
+  }
+
+  /** The bits of a slot that are of the hash, and others below them. */
+  private static int tag(long hash) {
+    return (int) hash << PART_BITS;
+  }
+
+  private long hashOf(int index) {
+    return hash(segments[index >> SEGMENT_BITS], (index & IN_SEGMENT) * words);
   }
 
   private long hash(long[] array, int from) {

@@ -87,8 +87,14 @@ public final class Zones {
    * @param from for each clock of the result the index of the old clock it continues, or -1
    */
   public static int[] rearrange(int[] zone, int dimension, int[] from) {
+    int[] result = new int[(from.length + 1) * (from.length + 1)];
+    rearrange(zone, dimension, from, result);
+    return result;
+  }
+
+  /** The same, written into a matrix of the result's dimension. */
+  public static void rearrange(int[] zone, int dimension, int[] from, int[] result) {
     int wide = from.length + 1;
-    int[] result = new int[wide * wide];
     for (int i = 0; i < wide; i++) {
       int oldI = i == 0 ? 0 : from[i - 1] + 1;
       for (int j = 0; j < wide; j++) {
@@ -96,7 +102,6 @@ public final class Zones {
         result[i * wide + j] = i == j ? ZERO : zone[oldI * dimension + oldJ];
       }
     }
-    return result;
   }
 
   /** Makes the zone all readings from 0. */

@@ -2,6 +2,8 @@ package stoplog.checker.abstraction;
 
 import static org.junit.jupiter.api.Assertions.assertArrayEquals;
 import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertNotSame;
+import static org.junit.jupiter.api.Assertions.assertSame;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 import static stoplog.checker.testkit.ModelBuilder.choose;
 import static stoplog.checker.testkit.ModelBuilder.value;
@@ -157,6 +159,17 @@ class CompiledStepsTest {
       methods++;
     }
     assertTrue(methods > 300, "only " + methods + " methods");
+  }
+
+  @Test
+  void equalCodeIsLoadedOnceAndOtherCodeIsNot() {
+    var reads = new Reads(RandomModel.of(1));
+    var system = new KeptSystem(reads, null, Kept.everything(reads)).compilable();
+    byte[] file = new StepCodeWriter(system, 2_000).write(List.of(), true);
+    byte[] other = new StepCodeWriter(system, 2_000).write(List.of(), false);
+    StepCode code = LoadedCode.of(file);
+    assertSame(code, LoadedCode.of(file.clone()));
+    assertNotSame(code, LoadedCode.of(other));
   }
 
   private static Model large(int count) {

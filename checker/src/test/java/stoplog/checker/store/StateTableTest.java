@@ -9,6 +9,7 @@ import java.util.Arrays;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Random;
+import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.ValueSource;
 
@@ -36,6 +37,55 @@ class StateTableTest {
     for (int i = 0; i < records.size(); i++) {
       table.get(i, back);
       assertArrayEquals(records.get(i), back);
+    }
+  }
+
+  @ParameterizedTest
+  @ValueSource(ints = {1, 2, 3})
+  void manyLookedUpAtOnceAreFoundAsOneByOne(int words) {
+    var random = new Random(words);
+    var table = new StateTable(words);
+    var map = new HashMap<List<Long>, Integer>();
+    for (int round = 0; round < 600; round++) {
+      int count = random.nextInt(200);
+      long[] records = new long[count * words];
+      for (int i = 0; i < count; i++) {
+        System.arraycopy(anyRecord(random, words), 0, records, i * words, words);
+      }
+      long[] hashes = new long[count];
+      int[] found = new int[count];
+      table.findAll(records, count, hashes, found);
+      for (int i = 0; i < count; i++) {
+        List<Long> key =
+            Arrays.stream(records, i * words, (i + 1) * words).boxed().toList();
+        assertEquals(map.getOrDefault(key, -1), found[i], "record " + i + " of round " + round);
+      }
+      for (int i = 0; i < count; i++) {
+        List<Long> key =
+            Arrays.stream(records, i * words, (i + 1) * words).boxed().toList();
+        if (found[i] < 0) {
+          Integer known = map.putIfAbsent(key, map.size());
+          int index = table.add(records, i * words, hashes[i]);
+          assertEquals(known == null ? map.size() - 1 : known, index);
+        }
+      }
+    }
+  }
+
+  /** Every few records the memory is looked at: it never grows much at once. */
+  @Test
+  void aLargeTableGrowsEvenly() {
+    var table = new StateTable(1);
+    long[] record = new long[1];
+    long before = 0;
+    for (int i = 0; i < 2_000_000; i++) {
+      record[0] = i * 7L;
+      table.add(record);
+      if (i >= 200_000 && i % 1000 == 0) {
+        assertTrue(before == 0 || table.bytes() < before * 1.05, i + " records");
+        before = table.bytes();
+        assertTrue(before < 18L * i, i + " records in " + before + " bytes");
+      }
     }
   }
 
