@@ -42,6 +42,20 @@ final class Completion {
     if (initial == null) {
       return new Refused("internal error: the trace found starts nowhere");
     }
+    return check(reads, claim, system, path, times, initial);
+  }
+
+  /** The same with the values known that the variables have before the start assignments. */
+  static Result check(
+      Reads reads,
+      Claim claim,
+      KeptSystem system,
+      Search.Path path,
+      @Nullable TraceTimes times,
+      int[] initial) {
+    if (times == null) {
+      return new Refused("internal error: the trace found has no consistent times");
+    }
     var steps = new ArrayList<Trace.Step>();
     for (int i = 0; i < path.steps().length; i++) {
       int step = path.steps()[i];
@@ -53,7 +67,7 @@ final class Completion {
     var trace =
         new Trace(
             times.ticksPerQuantum(),
-            Arrays.stream(initial).boxed().toList(),
+            Arrays.stream(initial).limit(reads.model().variables().size()).boxed().toList(),
             steps,
             times.endTick());
     return switch (Replay.run(reads.model(), claim, trace)) {

@@ -200,6 +200,11 @@ final class KeptSystem implements TimedSystem {
     start(kept.variables().nextSetBit(0), leaned, sink, new int[values.length]);
   }
 
+  /** As {@link #starts(Sink)}, from these values before the start assignments, indexed by variable. */
+  void startsFrom(int[] initial, Sink sink) {
+    start(-1, null, sink, Arrays.copyOf(initial, values.length));
+  }
+
   private void start(int variable, @Nullable BitSet leaned, Sink sink, int[] initial) {
     if (variable < 0) {
       System.arraycopy(initial, 0, values, 0, initial.length);

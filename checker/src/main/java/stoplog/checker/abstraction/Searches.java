@@ -2,6 +2,7 @@ package stoplog.checker.abstraction;
 
 import java.time.Duration;
 import org.jspecify.annotations.Nullable;
+import stoplog.checker.explore.BestFirst;
 import stoplog.checker.explore.Budget;
 import stoplog.checker.explore.Progress;
 import stoplog.checker.explore.Recovery;
@@ -82,6 +83,13 @@ final class Searches {
   /** A search for all futures that helps, with its own limit on states. */
   Search.Outcome runForFutures(TimedSystem system, Kept kept, long limit) {
     return run(system, kept, Search.Zoning.FOR_ALL_FUTURES, budget.withStates(limit));
+  }
+
+  /** A search for one way, as quick as may be. */
+  BestFirst bestFirst(TimedSystem system, BestFirst.Guide guide, int mostNodes) {
+    count++;
+    return new BestFirst(
+        system, guide, mostNodes, startNanos + budget.time().toNanos(), progress);
   }
 
   /** From where the goal can still be reached, of what the last search has reached. */
