@@ -44,6 +44,9 @@ public final class Decider {
   /** No path of the system searched last has fewer steps; the one gone on with may have more. */
   private int fewest;
 
+  /** How often a run was looked for on the whole model. */
+  private int pursuits;
+
   private @Nullable Certificate certificate;
   private @Nullable Grounds grounds;
 
@@ -280,28 +283,43 @@ public final class Decider {
   private Verdict refined() {
     Kept kept = named();
     while (true) {
+      Verdict pursued = searches.visited() > easyNodes() ? pursued() : null;
+      if (pursued != null) {
+        return pursued;
+      }
       var system = new KeptSystem(reads, claim, kept);
       switch (path(system)) {
         case Search.Outcome.Exhausted e -> {
           return proved(system);
         }
         case Search.Outcome.Stopped s -> {
-          return undecided(s.reason(), s.level(), kept);
+          boolean limited = searches.stopsAt(easyNodes());
+          Verdict found = pursuits < 2 && !searches.over() ? pursued() : null;
+          if (found != null) {
+            return found;
+          }
+          if (!limited || searches.over()) {
+            return undecided(s.reason(), s.level(), kept);
+          }
         }
         case Search.Outcome.Found f -> {
           // Starting again is cheap while few variables are kept, and finds the smaller proof.
           boolean patient = claim.kind().wanted() || searches.costOfLast() > CHEAP_ZONES;
-          var along = new Following(reads, claim, searches, system, f.path(), patient, offered(kept)).follow();
+          var along =
+              new Following(reads, claim, searches, system, f.path(), patient, offered(kept))
+                  .follow(easyNodes());
           switch (along) {
             case Following.Result.Real r -> {
-              return reached(r);
+              return reached(r, Searches.CONFIRMING_STATES);
             }
+            case Following.Result.Hard h -> {}
             case Following.Result.Refine r -> {
               // Every round must keep more, or this would not end.
               kept = r.kept().equals(kept) ? Kept.everything(reads) : r.kept();
             }
             case Following.Result.Stuck s -> {
-              return undecided(s.reason(), fewest, kept);
+              Verdict last = pursuits < 2 && !searches.over() ? pursued() : null;
+              return last != null ? last : undecided(s.reason(), fewest, kept);
             }
           }
         }
@@ -309,12 +327,27 @@ public final class Decider {
     }
   }
 
+  /** How much may be visited before a run is looked for on the whole model, if ever again. */
+  private long easyNodes() {
+    return pursuits == 0
+        ? Searches.EASY_NODES
+        : pursuits == 1 ? Searches.HARD_NODES : Long.MAX_VALUE;
+  }
+
+  private @Nullable Verdict pursued() {
+    int most =
+        pursuits++ == 0 ? Searches.SHORT_PURSUIT_NODES : Searches.LONG_PURSUIT_NODES;
+    Following.Result.Real run = Pursuit.run(reads, claim, searches, named(), most);
+    return run == null ? null : reached(run, Searches.CONFIRMING_PURSUED_STATES);
+  }
+
   /**
    * A path of the system, or none. First with one zone for each state, which is cheap; the exact
    * search is needed only where that leads along a path that does not exist.
    */
   private Search.Outcome path(KeptSystem system) {
-    Search.Outcome merged = searches.run(system, system.kept(), Search.Zoning.MERGED);
+    Search.Outcome merged =
+        searches.runUpTo(system, system.kept(), Search.Zoning.MERGED, easyNodes());
     if (!(merged instanceof Search.Outcome.Found f)) {
       return merged;
     }
@@ -324,7 +357,8 @@ public final class Decider {
         instanceof Search.Outcome.Found real) {
       return new Search.Outcome.Found(Following.cut(real.path(), system.words()));
     }
-    Search.Outcome exact = searches.run(system, system.kept(), Search.Zoning.FOR_REACHING);
+    Search.Outcome exact =
+        searches.runUpTo(system, system.kept(), Search.Zoning.FOR_REACHING, easyNodes());
     if (exact instanceof Search.Outcome.Found found) {
       fewest = found.path().steps().length;
     }
@@ -334,13 +368,15 @@ public final class Decider {
   /**
    * The verdict for a real run. For a finding, first tries to show that it is a shortest one or to
    * find a shorter: one search with what the run leans on kept.
+   *
+   * @param limit of that search
    */
-  private Verdict reached(Following.Result.Real real) {
+  private Verdict reached(Following.Result.Real real, long limit) {
     Following.Result.Real best = real;
     int least = fewest;
     if (!claim.kind().wanted() && real.events() > fewest) {
       var system = new KeptSystem(reads, claim, real.kept());
-      if (searches.runWithin(system, real.kept(), Searches.CONFIRMING_STATES)
+      if (searches.runWithin(system, real.kept(), limit)
           instanceof Search.Outcome.Found f) {
         least = Math.max(least, f.path().steps().length);
         if (f.path().steps().length < real.events()

@@ -41,6 +41,9 @@ final class Following {
     record Refine(Kept kept) implements Result {}
 
     record Stuck(String reason) implements Result {}
+
+    /** It takes longer than was asked for. */
+    record Hard() implements Result {}
   }
 
   private static final Result OVER =
@@ -85,18 +88,22 @@ final class Following {
     this.patient = patient;
   }
 
-  Result follow() {
+  /** @param mostVisited nodes that all searches of the question may have visited before it gives up */
+  Result follow(long mostVisited) {
     try {
-      return refined();
+      return refined(mostVisited);
     } catch (TooManyResults _) {
       return new Result.Stuck("a step on the way has too many results");
     }
   }
 
-  private Result refined() {
+  private Result refined(long mostVisited) {
     while (true) {
       if (searches.over()) {
         return OVER;
+      }
+      if (searches.visited() > mostVisited) {
+        return new Result.Hard();
       }
       BitSet leaned = leanedOn(finer, finerPath);
       List<Candidate> candidates = candidates(leaned);

@@ -292,6 +292,11 @@ final class KeptSystem implements TimedSystem {
     }
   }
 
+  /** Whether a field change is a step here. */
+  boolean has(int change) {
+    return Arrays.binarySearch(steps.changeIds(), change) >= 0;
+  }
+
   private void change(int index, long[] state, @Nullable BitSet leaned, Sink sink) {
     unpack(state);
     FieldChange c = model.changes().get(steps.changeIds()[index]);

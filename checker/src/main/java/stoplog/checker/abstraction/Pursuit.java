@@ -8,7 +8,6 @@ import org.jspecify.annotations.Nullable;
 import stoplog.checker.evidence.TraceTimes;
 import stoplog.checker.explore.BestFirst;
 import stoplog.checker.explore.Search;
-import stoplog.checker.explore.SystemBeneath;
 import stoplog.model.Claim;
 import stoplog.model.Expr;
 import stoplog.model.FieldChange;
@@ -17,54 +16,78 @@ import stoplog.model.Trace;
 import stoplog.model.Variable;
 
 /**
- * Looks for a run to a claim's condition on the whole model, nothing hidden and nothing left out of the
- * steps, where it is most likely to be: see {@link BestFirst} and {@link Distance}. It starts with
- * everything as it first may be, or with a few things otherwise.
+ * Looks for a run to a claim's condition on the whole model, nothing hidden, where it is most likely to
+ * be. What it finds, the reference interpreter has replayed; that it finds nothing says nothing.
+ *
+ * <p>First it looks for a way to where the condition holds at all, straight or by way of one of its parts
+ * ({@link BestFirst}, {@link Distance}). Of the inputs on that way it keeps those that are needed, and
+ * with these alone it looks for a run in which the condition holds for long enough; then with one input
+ * more at a time, keeping the one that made it hold longest. With few inputs all their orders can be
+ * tried, and all that is not needed stays still.
  */
 final class Pursuit {
-  private static final int INPUT_PRICE = 1;
-  private static final int POWER_PRICE = 2;
-  private static final int FAULT_PRICE = 3;
-  private static final int HURRY = Integer.getInteger("hurry", 2);
+  /** Variables beyond which a plant is too large for steps of all of it. */
+  private static final int MOST_VARIABLES = 1_000;
+
+  /** Which part of all that it may cost the first search may take, and each that follows it. */
+  private static final int STRAIGHT = 4;
+
+  private static final int BY_WAY_OF_PART = 5;
+  private static final int WITHOUT_NODES = 1_000;
+  private static final int WITHIN_NODES = 5_000;
+  private static final int SHORTER_NODES = 5_000;
 
   private final Reads reads;
   private final Model model;
   private final Claim claim;
   private final Searches searches;
-  private final KeptSystem system;
+  private final KeptSystem whole;
   private final List<int[]> starts;
-  private final BitSet hurry = new BitSet();
-  private final BitSet inputs = new BitSet();
-  StringBuilder told = new StringBuilder();
+  private final Prices prices;
+  private final int mostNodes;
+  private int nodesLeft;
 
-  /** A run and the values that its variables have before the start assignments. */
-  record Found(KeptSystem system, Search.Path path, int[] initial, Trace trace) {}
+  private record Found(Search.Path path, Trace trace) {}
 
-  Pursuit(Reads reads, Claim claim, Searches searches) {
+  /** A path that a search found, if any, and by how much the condition fell short of its time. */
+  private record Sought(Search.@Nullable Path path, long left) {}
+
+  private Pursuit(Reads reads, Claim claim, Searches searches, int mostNodes) {
     this.reads = reads;
     this.model = reads.model();
     this.claim = claim;
     this.searches = searches;
-    this.system = new KeptSystem(reads, claim, Kept.everything(reads));
+    this.whole = new KeptSystem(reads, claim, Kept.everything(reads));
     this.starts = starts();
-    BitSet bearing = Distance.bearing(reads, claim);
-    for (FieldChange c : model.changes()) {
-      FieldChange.Timing t = system.timing(c.id());
-      FieldChange.Cause by = c.cause();
-      if (t != null && (by == FieldChange.Cause.EQUIPMENT || by == FieldChange.Cause.INSTRUMENT)) {
-        hurry.set(t.clock());
-      }
-      inputs.set(
-          c.id(),
-          price(c.id()) > 0
-              && claim.admits(c)
-              && c.effects().stream().anyMatch(e -> bearing.get(e.variable())));
+    this.prices = new Prices(model, claim, whole, Distance.bearing(reads, claim));
+    this.mostNodes = mostNodes;
+    this.nodesLeft = mostNodes;
+  }
+
+  /**
+   * A run that was found at the cost of so many nodes at most, or null.
+   *
+   * @param named what the claim names, for which it is worked out what the run leans on
+   */
+  static Following.Result.@Nullable Real run(
+      Reads reads, Claim claim, Searches searches, Kept named, int mostNodes) {
+    if (reads.model().variables().size() > MOST_VARIABLES) {
+      return null;
     }
-    if (system.restarts(system.scanStep()) >= 0) {
-      hurry.set(system.restarts(system.scanStep()));
+    try {
+      var pursuit = new Pursuit(reads, claim, searches, mostNodes);
+      Found found = pursuit.found();
+      if (found == null) {
+        return null;
+      }
+      var touched = Touched.by(reads, claim, pursuit.whole, found.path(), named);
+      return new Following.Result.Real(found.trace(), touched.events(), touched.kept());
+    } catch (TooManyResults _) {
+      return null;
     }
   }
 
+  /** All as it first may be, and the same with one thing otherwise. */
   private List<int[]> starts() {
     int[] first = new int[model.variables().size()];
     for (Variable v : model.variables()) {
@@ -72,8 +95,7 @@ final class Pursuit {
     }
     var all = new ArrayList<int[]>(List.of(first));
     for (Variable v : model.variables()) {
-      long others = v.initial() & (v.initial() - 1);
-      for (; others != 0; others &= others - 1) {
+      for (long others = v.initial() & (v.initial() - 1); others != 0; others &= others - 1) {
         int[] other = first.clone();
         other[v.id()] = Long.numberOfTrailingZeros(others);
         all.add(other);
@@ -82,200 +104,170 @@ final class Pursuit {
     return all;
   }
 
-  /** A run of the whole model that the reference interpreter has replayed, or null. */
-  @Nullable Found run(int mostNodes) {
-    this.nodesLeft = mostNodes;
-    Search.Path path = anyTime();
+  private @Nullable Found found() {
+    Search.Path path = forAMoment();
     if (path != null && claim.forQuanta() > 0) {
-      path = longEnough(needed(path));
+      path = forLongEnough(needed(path));
     }
-    return path == null ? null : replayed(path);
+    if (path == null) {
+      return null;
+    }
+    Found found = replayed(path);
+    Search.Path shorter = found == null ? null : shorter(path);
+    Found better = shorter == null ? null : replayed(shorter);
+    return better == null ? found : better;
   }
 
-  private int nodesLeft;
-  private long leastLeft;
-
-  /** A path to where the condition holds for a moment, straight or by way of one of its parts. */
-  private Search.@Nullable Path anyTime() {
-    Search.Path path = search(new Started(inputs, 0), claim.condition(), inputs, null, 5000);
+  private Search.@Nullable Path forAMoment() {
+    BitSet all = prices.inputs();
+    Search.Path path = sought(all, 0, claim.condition(), null, mostNodes / STRAIGHT).path();
     List<Expr> parts = parts(claim.condition());
     for (int i = 0; path == null && parts.size() > 1 && i < parts.size(); i++) {
-      Search.Path part = search(new Started(inputs, -1), parts.get(i), inputs, null, 4000);
-      if (part != null) {
-        path = search(new Started(inputs, 0), claim.condition(), inputs, part, 4000);
+      Search.Path first =
+          sought(all, SomeInputs.FOR_NO_TIME, parts.get(i), null, mostNodes / BY_WAY_OF_PART).path();
+      if (first != null) {
+        path = sought(all, 0, claim.condition(), first, mostNodes / BY_WAY_OF_PART).path();
       }
     }
     return path;
   }
 
+  /** Expressions all of which hold where this one holds. */
   private List<Expr> parts(Expr e) {
     return switch (e) {
       case Expr.All a -> a.operands().stream().flatMap(o -> parts(o).stream()).toList();
       case Expr.Use u -> parts(model.definitions().get(u.definition()).value());
       case Expr.Constant _, Expr.Read _, Expr.Not _, Expr.Any _, Expr.In _, Expr.Same _,
-          Expr.Choose _, Expr.Shift _ -> List.of(e);
+              Expr.Choose _, Expr.Shift _ ->
+          List.of(e);
     };
   }
 
+  /** Of the inputs of a path to where the condition holds those without which no other was found. */
   private BitSet needed(Search.Path path) {
     BitSet needed = inputsOf(path);
     for (int i = needed.nextSetBit(0); i >= 0; i = needed.nextSetBit(i + 1)) {
       needed.clear(i);
-      Search.Path without = search(new Started(needed, 0), claim.condition(), needed, null, 1000);
-      if (without != null) {
-        needed.and(inputsOf(without));
-      } else {
+      Search.Path without = sought(needed, 0, claim.condition(), null, WITHOUT_NODES).path();
+      if (without == null) {
         needed.set(i);
+      } else {
+        needed.and(inputsOf(without));
       }
     }
-    told.append(" needed ").append(needed.stream().mapToObj(i -> model.changes().get(i).text()).toList()).append(" ");
     return needed;
   }
 
-  private Search.@Nullable Path longEnough(BitSet needed) {
-    Search.Path path = within(needed);
-    BitSet process = (BitSet) needed.clone();
-    inputs.stream().filter(i -> model.changes().get(i).cause() == FieldChange.Cause.PROCESS).forEach(process::set);
-    if (path == null && !process.equals(needed)) {
-      path = within(process);
+  private BitSet inputsOf(Search.Path path) {
+    BitSet inputs = new BitSet();
+    for (int step : path.steps()) {
+      inputs.set(step);
     }
-    BitSet best = needed;
-    while (path == null && best != null && nodesLeft > 0) {
-      long left = leastLeft;
-      BitSet base = best;
-      best = null;
-      for (int i = inputs.nextSetBit(0); path == null && i >= 0; i = inputs.nextSetBit(i + 1)) {
-        if (!base.get(i)) {
-          BitSet more = (BitSet) base.clone();
-          more.set(i);
-          path = within(more);
-          if (leastLeft < left) {
-            left = leastLeft;
-            best = more;
-          }
+    inputs.and(prices.inputs());
+    return inputs;
+  }
+
+  private Search.@Nullable Path forLongEnough(BitSet needed) {
+    Sought best = within(needed);
+    BitSet process = (BitSet) prices.inputs().clone();
+    for (FieldChange c : model.changes()) {
+      if (c.cause() != FieldChange.Cause.PROCESS) {
+        process.clear(c.id());
+      }
+    }
+    process.or(needed);
+    Search.Path path = best.path() == null ? within(process).path() : best.path();
+    BitSet base = needed;
+    for (boolean better = true; path == null && better && nodesLeft > 0; ) {
+      better = false;
+      BitSet others = (BitSet) prices.inputs().clone();
+      others.andNot(base);
+      BitSet longest = base;
+      for (int i = others.nextSetBit(0); path == null && i >= 0; i = others.nextSetBit(i + 1)) {
+        BitSet more = (BitSet) base.clone();
+        more.set(i);
+        Sought with = within(more);
+        path = with.path();
+        if (with.left() < best.left()) {
+          best = with;
+          longest = more;
+          better = true;
         }
       }
-      leastLeft = left;
-      told.append(" left ").append(left).append(" ");
+      base = longest;
     }
     return path;
   }
 
-  private Search.@Nullable Path within(BitSet allowed) {
-    return search(new Started(allowed, claim.forQuanta()), claim.condition(), allowed, null, 5000);
+  private Sought within(BitSet inputs) {
+    return sought(inputs, claim.forQuanta(), claim.condition(), null, WITHIN_NODES);
   }
 
-  private BitSet inputsOf(Search.Path path) {
-    BitSet found = new BitSet();
-    for (int s : path.steps()) {
-      found.set(s);
+  private Sought sought(
+      BitSet inputs, long quanta, Expr condition, Search.@Nullable Path after, int mostNodes) {
+    if (searches.over()) {
+      return new Sought(null, Long.MAX_VALUE);
     }
-    found.and(inputs);
-    return found;
-  }
-
-  private Search.@Nullable Path search(
-      Started from, Expr condition, BitSet allowed, Search.@Nullable Path after, int mostNodes) {
     BestFirst search =
-        searches.bestFirst(from, guide(condition, allowed), Math.min(mostNodes, nodesLeft));
+        searches.bestFirst(
+            with(inputs, quanta), guide(condition, inputs), Math.min(mostNodes, nodesLeft));
     Search.Path path = after == null ? search.run() : search.runFrom(after);
     nodesLeft -= search.nodes();
-    leastLeft = search.leastLeft();
-    told.append(search.nodes()).append(path == null ? "- " : "+ ");
-    return path;
+    return new Sought(path, search.leastLeft());
   }
 
-  private @Nullable Found replayed(Search.Path path) {
-    for (int[] initial : starts) {
-      boolean[] here = new boolean[1];
-      system.startsFrom(
-          initial, (step, s) -> here[0] |= Arrays.equals(s, path.states().getFirst()));
-      if (here[0]) {
-        return Completion.check(
-                    reads, claim, system, path, TraceTimes.of(system, path), initial)
-                instanceof Completion.Valid v
-            ? new Found(system, path, initial, v.trace())
-            : null;
-      }
+  private SomeInputs with(BitSet inputs, long quanta) {
+    return new SomeInputs(whole, starts, allBut(inputs), quanta);
+  }
+
+  /** The inputs other than these. */
+  private BitSet allBut(BitSet inputs) {
+    BitSet left = new BitSet();
+    for (FieldChange c : model.changes()) {
+      left.set(c.id(), prices.isInput(c.id()) && !inputs.get(c.id()));
     }
-    return null;
+    return left;
   }
 
-  private BestFirst.Guide guide(Expr condition, BitSet allowed) {
-    var distance = new Distance(reads, claim, condition, c -> price(c.id()) == 0 || allowed.get(c.id()));
+  private BestFirst.Guide guide(Expr condition, BitSet inputs) {
+    BitSet left = allBut(inputs);
+    var distance = new Distance(reads, claim, condition, c -> !left.get(c.id()));
     return new BestFirst.Guide() {
       @Override
       public int distance(long[] state) {
-        int steps = distance.from(v -> system.valueIn(state, v));
+        int steps = distance.from(v -> whole.valueIn(state, v));
         return steps >= Distance.NEVER ? -1 : steps;
       }
 
       @Override
       public int price(int step, int[] running) {
-        int p = Pursuit.this.price(step);
-        for (int c : running) {
-          if (p > 0 && hurry.get(c)) {
-            return p + HURRY;
-          }
-        }
-        return p;
+        return prices.of(step, running);
       }
     };
   }
 
-  private int price(int step) {
-    if (step >= model.changes().size()) {
-      return 0;
-    }
-    FieldChange c = model.changes().get(step);
-    return switch (c.cause()) {
-      case FAULT -> FAULT_PRICE;
-      case POWER -> POWER_PRICE;
-      case OPERATOR, PROCESS, EQUIPMENT, INSTRUMENT, TIMER -> c.timing() == null ? INPUT_PRICE : 0;
-    };
+  /** A shortest run with these inputs alone, or null if that takes too long. */
+  private Search.@Nullable Path shorter(Search.Path path) {
+    return searches.runWithin(
+                with(inputsOf(path), claim.forQuanta()), whole.kept(), SHORTER_NODES)
+            instanceof Search.Outcome.Found f
+        ? f.path()
+        : null;
   }
 
-  /** The whole model from the chosen starts. */
-  private final class Started extends SystemBeneath {
-    private final BitSet allowed;
-    private final long quanta;
-
-    /** @param quanta how long the condition is to hold; -1 if that is not asked */
-    Started(BitSet allowed, long quanta) {
-      super(system);
-      this.allowed = allowed;
-      this.quanta = quanta;
+  private @Nullable Found replayed(Search.Path path) {
+    for (int[] initial : starts) {
+      boolean[] here = new boolean[1];
+      whole.startsFrom(
+          initial, (step, s) -> here[0] |= Arrays.equals(s, path.states().getFirst()));
+      if (here[0]) {
+        return Completion.check(
+                    reads, claim, whole, path, TraceTimes.of(whole, path), initial)
+                instanceof Completion.Valid v
+            ? new Found(path, v.trace())
+            : null;
+      }
     }
-
-    @Override
-    public void starts(Sink sink) {
-      starts.forEach(initial -> system.startsFrom(initial, sink));
-    }
-
-    @Override
-    public void successors(long[] state, Sink sink) {
-      system.successors(
-          state,
-          (step, s) -> {
-            if (price(step) == 0 || allowed.get(step)) {
-              sink.edge(step, s);
-            }
-          });
-    }
-
-    @Override
-    public int goalClock() {
-      return quanta < 0 ? -1 : super.goalClock();
-    }
-
-    @Override
-    public long goalQuanta() {
-      return quanta < 0 ? 0 : quanta;
-    }
-
-    @Override
-    public Started forAnotherThread() {
-      throw new UnsupportedOperationException("one thread");
-    }
+    return null;
   }
 }

@@ -24,6 +24,23 @@ final class Searches {
   /** Limit of the search that tries to show that a run is a shortest one. */
   static final long CONFIRMING_STATES = 100_000;
 
+  /** The same for a run that was found on the whole model and leans on more. */
+  static final long CONFIRMING_PURSUED_STATES = 20_000;
+
+  /**
+   * Nodes visited by all searches together after which a run is first looked for on the whole model. The
+   * proofs of most claims take less.
+   */
+  static final long EASY_NODES = 50_000;
+
+  /** The same for the second time, which may cost more. */
+  static final long HARD_NODES = 400_000;
+
+  /** What the first and the second pursuit may cost. */
+  static final int SHORT_PURSUIT_NODES = 20_000;
+
+  static final int LONG_PURSUIT_NODES = 100_000;
+
   /** Limit of the first search of a cone, and of each search for lock-outs with few variables kept. */
   static final long COARSE_STATES = 50_000;
 
@@ -36,6 +53,7 @@ final class Searches {
   private long states;
   private long zones;
   private long costOfLast;
+  private long visited;
 
   Searches(String claim, Budget budget, Progress progress) {
     this.claim = claim;
@@ -60,7 +78,13 @@ final class Searches {
 
   /** The deciding kind of search: its size is what the verdict reports. */
   Search.Outcome run(TimedSystem system, Kept kept, Search.Zoning zoning) {
-    Search.Outcome outcome = run(system, kept, zoning, budget);
+    return runUpTo(system, kept, zoning, budget.states());
+  }
+
+  /** The same with a limit on states of its own. */
+  Search.Outcome runUpTo(TimedSystem system, Kept kept, Search.Zoning zoning, long limit) {
+    Budget within = budget.withStates(Math.min(limit, budget.states()));
+    Search.Outcome outcome = run(system, kept, zoning, within);
     Search search = last;
     if (search != null) {
       states = search.states();
@@ -68,6 +92,11 @@ final class Searches {
       costOfLast = search.nodes();
     }
     return outcome;
+  }
+
+  /** Whether a search with this limit of its own stops for that sooner than for the budget. */
+  boolean stopsAt(long limit) {
+    return limit < budget.states();
   }
 
   /** How many zones the last deciding search visited. */
@@ -88,8 +117,9 @@ final class Searches {
   /** A search for one way, as quick as may be. */
   BestFirst bestFirst(TimedSystem system, BestFirst.Guide guide, int mostNodes) {
     count++;
+    int most = (int) Math.min(mostNodes, budget.states());
     return new BestFirst(
-        system, guide, mostNodes, startNanos + budget.time().toNanos(), progress);
+        system, guide, budget.withStates(most), startNanos + budget.time().toNanos(), progress);
   }
 
   /** From where the goal can still be reached, of what the last search has reached. */
@@ -105,7 +135,14 @@ final class Searches {
     Search search =
         new Search(system, zoning, within, deadline, progress, claim, kept.size());
     last = search;
-    return run(search);
+    Search.Outcome outcome = run(search);
+    visited += search.nodes();
+    return outcome;
+  }
+
+  /** Nodes that all searches together have visited so far. */
+  long visited() {
+    return visited;
   }
 
   private static Search.Outcome run(Search search) {

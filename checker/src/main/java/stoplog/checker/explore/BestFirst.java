@@ -14,10 +14,14 @@ import stoplog.model.FieldChange;
  * A search that looks for one way to the goal and visits first what promises most. It finds a way or
  * gives up; it never shows that there is none, and the way need not be a shortest one.
  *
- * <p>Two orders take turns: by the estimated distance to the goal, and by how much has happened of its own
- * accord on the way (the {@link Guide#price price}). The first runs after the goal; the second sees to
- * it that all that little can bring about is tried. Nodes are as those of {@link Search}: a discrete state and a
- * zone, time passage included. Deterministic: ties are broken by the order found.
+ * <p>Three orders take turns. By the estimated distance to where the goal's clock runs, and there by the
+ * {@link Guide#price price} of the way: what comes of itself before anything more is done. By price: all
+ * that little can bring about. By distance, and there by how much the goal's clock falls short: what
+ * lets it run on. The first alone is stuck where a way that is nearly there leads no further, the last
+ * where something that lasts is cut off by what comes next.
+ *
+ * <p>Nodes are as those of {@link Search}: a discrete state and a zone, time passage included. Ties are
+ * broken by the order found, so that the same is found every time.
  */
 public final class BestFirst {
   /** What the search is told about the goal. */
@@ -28,16 +32,20 @@ public final class BestFirst {
      */
     int distance(long[] state);
 
-    /** What a step from a state in which these clocks run costs in the second order. */
+    /** What a step costs from a state in which these clocks run. */
     int price(int step, int[] running);
   }
 
+  /** It is one search of several of a question, and what it remembers is of use to no other. */
+  private static final int SHARE_OF_MEMORY = 4;
+
+  private static final int BYTES_OF_NODE = 100;
   private static final int MOST_DISTANCE = (1 << 12) - 1;
   private static final int MOST_PRICE = (1 << 7) - 1;
 
   private final TimedSystem system;
   private final Guide guide;
-  private final int mostNodes;
+  private final Budget budget;
   private final Progress progress;
   private final long deadlineNanos;
   private final StateTable states;
@@ -48,8 +56,10 @@ public final class BestFirst {
   private final List<Node> nodes = new ArrayList<>();
   private final Heap byDistance = new Heap();
   private final Heap byPrice = new Heap();
+  private final Heap byLeft = new Heap();
   private int goal = -1;
   private long leastLeft = Long.MAX_VALUE;
+  private long bytes;
 
   private static final class Node {
     private final int state;
@@ -71,10 +81,10 @@ public final class BestFirst {
   }
 
   public BestFirst(
-      TimedSystem system, Guide guide, int mostNodes, long deadlineNanos, Progress progress) {
+      TimedSystem system, Guide guide, Budget budget, long deadlineNanos, Progress progress) {
     this.system = system;
     this.guide = guide;
-    this.mostNodes = mostNodes;
+    this.budget = budget;
     this.progress = progress;
     this.deadlineNanos = deadlineNanos;
     this.states = new StateTable(system.words());
@@ -106,12 +116,8 @@ public final class BestFirst {
 
   private Search.@Nullable Path search() {
     long[] scratch = new long[system.words()];
-    for (int visits = 0; goal < 0 && nodes.size() < mostNodes; visits++) {
-      if ((visits & 63) == 0
-          && (progress.stopped() || System.nanoTime() - deadlineNanos > 0)) {
-        break;
-      }
-      int next = next((visits & 1) == 0);
+    for (int visits = 0; goal < 0 && !isOver(); visits++) {
+      int next = next(visits % 3 == 0 ? byDistance : visits % 3 == 1 ? byPrice : byLeft);
       if (next < 0) {
         break;
       }
@@ -132,12 +138,14 @@ public final class BestFirst {
     return nodes.size();
   }
 
-  public int states() {
-    return states.size();
+  private boolean isOver() {
+    return nodes.size() >= budget.states()
+        || bytes > budget.bytes() / SHARE_OF_MEMORY
+        || progress.stopped()
+        || System.nanoTime() - deadlineNanos > 0;
   }
 
-  private int next(boolean nearest) {
-    Heap heap = nearest ? byDistance : byPrice;
+  private int next(Heap heap) {
     while (!heap.isEmpty()) {
       int node = heap.least();
       if (!nodes.get(node).visited) {
@@ -151,6 +159,7 @@ public final class BestFirst {
     int before = states.size();
     int id = states.add(s);
     if (id == before) {
+      bytes += BYTES_OF_NODE + 8L * s.length;
       running.add(clocks.of(system.running(s)));
       distances.add(guide.distance(s));
       firstOf.add(-1);
@@ -238,6 +247,7 @@ public final class BestFirst {
     int number = nodes.size();
     nodes.add(new Node(id, zone, parent, step, price, firstOf.get(id)));
     firstOf.set(id, number);
+    bytes += BYTES_OF_NODE + 4L * zone.length;
     if (found) {
       goal = number;
       return;
@@ -246,6 +256,7 @@ public final class BestFirst {
     long share = left * MOST_DISTANCE / (system.goalQuanta() + 1);
     byDistance.add((distance << 7 | price) << 12 | share, number);
     byPrice.add(((long) price << 12 | distance) << 12 | share, number);
+    byLeft.add((distance << 12 | share) << 7 | price, number);
   }
 
   private Search.Path path(int node) {
