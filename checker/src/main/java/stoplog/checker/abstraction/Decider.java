@@ -47,6 +47,8 @@ public final class Decider {
   /** How often a run was looked for on the whole model. */
   private int pursuits;
 
+  private long easy = Searches.EASY_NODES;
+
   private @Nullable Certificate certificate;
   private @Nullable Grounds grounds;
 
@@ -79,6 +81,13 @@ public final class Decider {
   static Verdict decideByGroups(Reads reads, Claim claim, Budget budget, Progress progress) {
     var decider = new Decider(reads, claim, budget, progress);
     decider.namingAny = true;
+    return decider.guarded(decider::localised);
+  }
+
+  /** As {@link #decide(Reads, Claim, Budget, Progress)}, looking first for a run on the whole model. */
+  static Verdict decideByPursuit(Reads reads, Claim claim, Budget budget, Progress progress) {
+    var decider = new Decider(reads, claim, budget, progress);
+    decider.easy = -1;
     return decider.guarded(decider::localised);
   }
 
@@ -283,7 +292,7 @@ public final class Decider {
   private Verdict refined() {
     Kept kept = named();
     while (true) {
-      Verdict pursued = searches.visited() > easyNodes() ? pursued() : null;
+      Verdict pursued = searches.visited() > easyNodes() ? pursued(kept) : null;
       if (pursued != null) {
         return pursued;
       }
@@ -294,7 +303,7 @@ public final class Decider {
         }
         case Search.Outcome.Stopped s -> {
           boolean limited = searches.stopsAt(easyNodes());
-          Verdict found = pursuits < 2 && !searches.over() ? pursued() : null;
+          Verdict found = pursuits < 2 && !searches.over() ? pursued(kept) : null;
           if (found != null) {
             return found;
           }
@@ -318,7 +327,7 @@ public final class Decider {
               kept = r.kept().equals(kept) ? Kept.everything(reads) : r.kept();
             }
             case Following.Result.Stuck s -> {
-              Verdict last = pursuits < 2 && !searches.over() ? pursued() : null;
+              Verdict last = pursuits < 2 && !searches.over() ? pursued(kept) : null;
               return last != null ? last : undecided(s.reason(), fewest, kept);
             }
           }
@@ -330,14 +339,15 @@ public final class Decider {
   /** How much may be visited before a run is looked for on the whole model, if ever again. */
   private long easyNodes() {
     return pursuits == 0
-        ? Searches.EASY_NODES
+        ? easy
         : pursuits == 1 ? Searches.HARD_NODES : Long.MAX_VALUE;
   }
 
-  private @Nullable Verdict pursued() {
+  /** @param kept what the search kept that tells how few steps a run may have */
+  private @Nullable Verdict pursued(Kept kept) {
     int most =
         pursuits++ == 0 ? Searches.SHORT_PURSUIT_NODES : Searches.LONG_PURSUIT_NODES;
-    Following.Result.Real run = Pursuit.run(reads, claim, searches, named(), most);
+    Following.Result.Real run = Pursuit.run(reads, claim, searches, kept, most);
     return run == null ? null : reached(run, Searches.CONFIRMING_PURSUED_STATES);
   }
 

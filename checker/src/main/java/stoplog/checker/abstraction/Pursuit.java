@@ -67,10 +67,10 @@ final class Pursuit {
   /**
    * A run that was found at the cost of so many nodes at most, or null.
    *
-   * @param named what the claim names, for which it is worked out what the run leans on
+   * @param kept what the run is taken to lean on in any case
    */
   static Following.Result.@Nullable Real run(
-      Reads reads, Claim claim, Searches searches, Kept named, int mostNodes) {
+      Reads reads, Claim claim, Searches searches, Kept kept, int mostNodes) {
     if (reads.model().variables().size() > MOST_VARIABLES) {
       return null;
     }
@@ -80,7 +80,7 @@ final class Pursuit {
       if (found == null) {
         return null;
       }
-      var touched = Touched.by(reads, claim, pursuit.whole, found.path(), named);
+      var touched = Touched.by(reads, claim, pursuit.whole, found.path(), kept);
       return new Following.Result.Real(found.trace(), touched.events(), touched.kept());
     } catch (TooManyResults _) {
       return null;

@@ -31,7 +31,7 @@ final class Searches {
    * Nodes visited by all searches together after which a run is first looked for on the whole model. The
    * proofs of most claims take less.
    */
-  static final long EASY_NODES = 50_000;
+  static final long EASY_NODES = 100_000;
 
   /** The same for the second time, which may cost more. */
   static final long HARD_NODES = 400_000;

@@ -15,14 +15,13 @@ import stoplog.model.Claim;
  */
 record Touched(Kept kept, int events) {
   /**
-   * Begins with what the claim names and adds, until nothing is missing, the hidden variables whose
-   * values decided a step.
+   * Adds, until nothing is missing, the hidden variables whose values decided a step.
    *
-   * @param named where to begin
+   * @param first where to begin, with what the claim names among it; groups count as their members
    */
   static Touched by(
-      Reads reads, Claim claim, KeptSystem whole, Search.Path path, Kept named) {
-    Kept kept = new Kept(named.variables(), named.due());
+      Reads reads, Claim claim, KeptSystem whole, Search.Path path, Kept first) {
+    Kept kept = new Kept(first.followed(), first.due());
     while (true) {
       var walk = new Walk(new KeptSystem(reads, claim, kept), whole);
       BitSet missing = walk.along(path);
@@ -61,24 +60,29 @@ record Touched(Kept kept, int events) {
         return null;
       }
       for (int i = 0; i < path.steps().length; i++) {
-        long[] next = path.states().get(i + 1);
-        if (!isLike(at, next)) {
-          events++;
-          long[] from = at;
-          int step = path.steps()[i];
-          boolean found =
-              (step == system.scanStep() || system.has(step))
-                  && goesTo(next, leaned, (set, sink) -> system.successors(from, step, set, sink));
-          if (!found
-              && !goesTo(
-                  next,
-                  leaned,
-                  (set, sink) -> system.successors(from, system.elsewhereStep(), set, sink))) {
-            return null;
-          }
+        if (!follows(path.steps()[i], path.states().get(i + 1), leaned)) {
+          return null;
         }
       }
       return leaned;
+    }
+
+    private boolean follows(int step, long[] next, BitSet leaned) {
+      long[] from = at;
+      boolean same = isLike(from, next);
+      boolean scan = step == system.scanStep();
+      // A scan that changes nothing may still be one that had to come.
+      boolean mayCount = scan ? !same || system.dueIn(from) > 0 : system.has(step);
+      if (mayCount && goesTo(next, leaned, (set, to) -> system.successors(from, step, set, to))) {
+        events += scan || !Arrays.equals(from, at) ? 1 : 0;
+        return true;
+      }
+      if (same) {
+        return true;
+      }
+      events++;
+      int elsewhere = system.elsewhereStep();
+      return goesTo(next, leaned, (set, to) -> system.successors(from, elsewhere, set, to));
     }
 
     /** Takes the step that leads to this state of the whole model and leans on least. */
