@@ -14,6 +14,9 @@ import stoplog.model.Claim;
  * @param events steps of the run that touch them
  */
 record Touched(Kept kept, int events) {
+  /** Results of all steps of a run beyond which it counts as leaning on everything. */
+  private static final long MOST_RESULTS = 20_000;
+
   /**
    * Adds, until nothing is missing, the hidden variables whose values decided a step.
    *
@@ -21,7 +24,16 @@ record Touched(Kept kept, int events) {
    */
   static Touched by(
       Reads reads, Claim claim, KeptSystem whole, Search.Path path, Kept first) {
-    Kept kept = new Kept(first.followed(), first.due());
+    try {
+      return growing(reads, claim, whole, path, new Kept(first.followed(), first.due()));
+    } catch (TooManyResults _) {
+      return new Touched(Kept.everything(reads), path.steps().length);
+    }
+  }
+
+  private static Touched growing(
+      Reads reads, Claim claim, KeptSystem whole, Search.Path path, Kept first) {
+    Kept kept = first;
     while (true) {
       var walk = new Walk(new KeptSystem(reads, claim, kept), whole);
       BitSet missing = walk.along(path);
@@ -43,6 +55,7 @@ record Touched(Kept kept, int events) {
     private final KeptSystem whole;
     private long[] at = new long[0];
     private int events;
+    private long results;
 
     Walk(KeptSystem system, KeptSystem whole) {
       this.system = system;
@@ -92,6 +105,9 @@ record Touched(Kept kept, int events) {
       steps.each(
           tried,
           (step, s) -> {
+            if (++results > MOST_RESULTS) {
+              throw new TooManyResults();
+            }
             if (isLike(s, state)
                 && (least[0] == null || tried.cardinality() < least[0].cardinality())) {
               least[0] = (BitSet) tried.clone();
