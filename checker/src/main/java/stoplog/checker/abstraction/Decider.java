@@ -47,7 +47,7 @@ public final class Decider {
   /** How often a run was looked for on the whole model. */
   private int pursuits;
 
-  private long easy = Searches.EASY_NODES;
+  private long easy;
 
   private @Nullable Certificate certificate;
   private @Nullable Grounds grounds;
@@ -60,6 +60,7 @@ public final class Decider {
     this.reads = reads;
     this.claim = claim;
     this.searches = searches;
+    this.easy = claim.kind().wanted() ? Searches.EASY_NODES_IF_WANTED : Searches.EASY_NODES;
     this.groups = new Groups(reads.model());
   }
 
@@ -302,13 +303,12 @@ public final class Decider {
           return proved(system);
         }
         case Search.Outcome.Stopped s -> {
-          boolean limited = searches.stopsAt(easyNodes());
-          Verdict found = pursuits < 2 && !searches.over() ? pursued(kept) : null;
+          if (!searches.stopsAt(easyNodes()) || searches.over()) {
+            return undecided(s.reason(), s.level(), kept);
+          }
+          Verdict found = pursued(kept);
           if (found != null) {
             return found;
-          }
-          if (!limited || searches.over()) {
-            return undecided(s.reason(), s.level(), kept);
           }
         }
         case Search.Outcome.Found f -> {
@@ -340,7 +340,7 @@ public final class Decider {
   private long easyNodes() {
     return pursuits == 0
         ? easy
-        : pursuits == 1 ? Searches.HARD_NODES : Long.MAX_VALUE;
+        : pursuits == 1 ? easy + Searches.HARD_NODES : Long.MAX_VALUE;
   }
 
   /** @param kept what the search kept that tells how few steps a run may have */

@@ -33,6 +33,9 @@ final class Searches {
    */
   static final long EASY_NODES = 100_000;
 
+  /** The same for what is wanted, which an abstract path mostly leads to in the end. */
+  static final long EASY_NODES_IF_WANTED = 1_000_000;
+
   /** The same for the second time, which may cost more. */
   static final long HARD_NODES = 400_000;
 
