@@ -269,6 +269,24 @@ public final class Decider {
     if (claim.kind() == Claim.Kind.ALWAYS_CAN) {
       return lockOuts(false);
     }
+    List<Claim> cases = namingAny ? List.of(claim) : Cases.of(reads, claim);
+    if (cases.size() > 1) {
+      Decision decision = CaseByCase.decide(reads.model(), cases, this::alone, searches);
+      if (!(decision.verdict() instanceof Verdict.Undecided) || searches.over()) {
+        certificate = decision.certificate();
+        return decision.verdict();
+      }
+    }
+    return inOne();
+  }
+
+  private Decision alone(Claim one) {
+    var decider = new Decider(reads, one, searches);
+    decider.certifying = certifying;
+    return new Decision(decider.inOne(), decider.certificate);
+  }
+
+  private Verdict inOne() {
     try {
       return refined();
     } catch (Diagram.TooIntricate _) {
