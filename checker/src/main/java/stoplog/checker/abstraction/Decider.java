@@ -31,6 +31,12 @@ public final class Decider {
   /** Zones of a coarse search up to which it is sooner repeated than patiently refined. */
   private static final long CHEAP_ZONES = 20_000;
 
+  /**
+   * Variables of a plant up to which a run that is wanted is searched for first: that makes for the
+   * shorter story. In larger plants it costs what the other copies of things do too.
+   */
+  private static final int SEARCHED_FIRST = 90;
+
   private final Reads reads;
   private final Claim claim;
   private final Searches searches;
@@ -38,6 +44,7 @@ public final class Decider {
   private boolean recording;
   private boolean grouping = true;
   private boolean namingAny;
+  private boolean errandTried;
   private final Groups groups;
   private @Nullable Collection<Group> offered;
 
@@ -307,6 +314,12 @@ public final class Decider {
           return undecided(s.reason(), s.level(), kept);
         }
         case Search.Outcome.Found f -> {
+          if (claim.kind().wanted() && reads.model().variables().size() > SEARCHED_FIRST) {
+            Verdict errand = errand(kept);
+            if (errand != null) {
+              return errand;
+            }
+          }
           // Starting again is cheap while few variables are kept, and finds the smaller proof.
           boolean patient = claim.kind().wanted() || searches.costOfLast() > CHEAP_ZONES;
           var along = new Following(reads, claim, searches, system, f.path(), patient, offered(kept)).follow();
@@ -319,12 +332,28 @@ public final class Decider {
               kept = r.kept().equals(kept) ? Kept.everything(reads) : r.kept();
             }
             case Following.Result.Stuck s -> {
-              return undecided(s.reason(), fewest, kept);
+              Verdict errand = claim.kind().wanted() ? errand(kept) : null;
+              return errand != null ? errand : undecided(s.reason(), fewest, kept);
             }
           }
         }
       }
     }
+  }
+
+  /** A run that is wanted, without a search for it; null if none is found like this. */
+  private @Nullable Verdict errand(Kept kept) {
+    Errand.Run run = errandTried ? null : Errand.of(reads, claim);
+    errandTried = true;
+    if (run == null) {
+      return null;
+    }
+    BitSet leans = new BitSet();
+    run.sought().forEach(leans::set);
+    int events = run.trace().steps().size();
+    return new Verdict.Reached(
+        run.trace(), events, Math.min(fewest, events), names(kept.with(leans, false, reads)),
+        searches.effort());
   }
 
   /**
