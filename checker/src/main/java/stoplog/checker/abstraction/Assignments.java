@@ -69,7 +69,8 @@ final class Assignments {
     return times;
   }
 
-  private int[] placesOf(int variable) {
+  /** Where the variable is assigned, ascending. Not to be changed. */
+  int[] placesOf(int variable) {
     return places.getOrDefault(variable, NOWHERE);
   }
 }

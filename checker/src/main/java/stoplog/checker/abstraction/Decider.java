@@ -31,6 +31,12 @@ public final class Decider {
   /** Zones of a coarse search up to which it is sooner repeated than patiently refined. */
   private static final long CHEAP_ZONES = 20_000;
 
+  /**
+   * Variables of a plant up to which a run that is wanted is searched for first: that makes for the
+   * shorter story. In larger plants it costs what the other copies of things do too.
+   */
+  private static final int SEARCHED_FIRST = 90;
+
   private final Reads reads;
   private final Claim claim;
   private final Searches searches;
@@ -38,6 +44,7 @@ public final class Decider {
   private boolean recording;
   private boolean grouping = true;
   private boolean namingAny;
+  private boolean errandTried;
   private final Groups groups;
   private @Nullable Collection<Group> offered;
 
@@ -282,6 +289,26 @@ public final class Decider {
     if (claim.kind() == Claim.Kind.ALWAYS_CAN) {
       return lockOuts(false);
     }
+    List<Claim> cases = namingAny ? List.of(claim) : Cases.of(reads, claim);
+    if (cases.size() > 1) {
+      Decision decision = CaseByCase.decide(reads.model(), cases, this::alone, searches);
+      if (!(decision.verdict() instanceof Verdict.Undecided) || searches.over()) {
+        certificate = decision.certificate();
+        return decision.verdict();
+      }
+    }
+    return inOne();
+  }
+
+  private Decision alone(Claim one) {
+    var decider = new Decider(reads, one, searches);
+    decider.certifying = certifying;
+    // What the cases before have cost does not make this one hard.
+    decider.easy = easy < 0 ? easy : easy + searches.visited();
+    return new Decision(decider.inOne(), decider.certificate);
+  }
+
+  private Verdict inOne() {
     try {
       return refined();
     } catch (Diagram.TooIntricate _) {
@@ -312,6 +339,12 @@ public final class Decider {
           }
         }
         case Search.Outcome.Found f -> {
+          if (claim.kind().wanted() && reads.model().variables().size() > SEARCHED_FIRST) {
+            Verdict errand = errand(kept);
+            if (errand != null) {
+              return errand;
+            }
+          }
           // Starting again is cheap while few variables are kept, and finds the smaller proof.
           boolean patient = claim.kind().wanted() || searches.costOfLast() > CHEAP_ZONES;
           var along =
@@ -327,7 +360,10 @@ public final class Decider {
               kept = r.kept().equals(kept) ? Kept.everything(reads) : r.kept();
             }
             case Following.Result.Stuck s -> {
-              Verdict last = pursuits < 2 && !searches.over() ? pursued(kept) : null;
+              Verdict last = claim.kind().wanted() ? errand(kept) : null;
+              if (last == null && pursuits < 2 && !searches.over()) {
+                last = pursued(kept);
+              }
               return last != null ? last : undecided(s.reason(), fewest, kept);
             }
           }
@@ -349,6 +385,21 @@ public final class Decider {
         pursuits++ == 0 ? Searches.SHORT_PURSUIT_NODES : Searches.LONG_PURSUIT_NODES;
     Following.Result.Real run = Pursuit.run(reads, claim, searches, kept, most);
     return run == null ? null : reached(run, Searches.CONFIRMING_PURSUED_STATES);
+  }
+
+  /** A run that is wanted, without a search for it; null if none is found like this. */
+  private @Nullable Verdict errand(Kept kept) {
+    Errand.Run run = errandTried ? null : Errand.of(reads, claim);
+    errandTried = true;
+    if (run == null) {
+      return null;
+    }
+    BitSet leans = new BitSet();
+    run.sought().forEach(leans::set);
+    int events = run.trace().steps().size();
+    return new Verdict.Reached(
+        run.trace(), events, Math.min(fewest, events), names(kept.with(leans, false, reads)),
+        searches.effort());
   }
 
   /**

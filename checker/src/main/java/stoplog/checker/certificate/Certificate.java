@@ -14,6 +14,8 @@ import java.util.List;
  * @param groups what the states tell of several variables at once
  * @param due whether the states tell how many changes the controller has not seen
  * @param states the set
+ * @param cases if there are any, one certificate for each case of the claim's condition ({@link Cases}),
+ *     and none of what stands before: together they prove the claim
  */
 public record Certificate(
     String plant,
@@ -23,12 +25,35 @@ public record Certificate(
     List<String> follows,
     List<Group> groups,
     boolean due,
-    List<State> states) {
+    List<State> states,
+    List<Certificate> cases) {
   public Certificate {
     keeps = List.copyOf(keeps);
     follows = List.copyOf(follows);
     groups = List.copyOf(groups);
     states = List.copyOf(states);
+    cases = List.copyOf(cases);
+  }
+
+  /** A certificate of one set. */
+  public Certificate(
+      String plant,
+      String fingerprint,
+      String claim,
+      List<String> keeps,
+      List<String> follows,
+      List<Group> groups,
+      boolean due,
+      List<State> states) {
+    this(plant, fingerprint, claim, keeps, follows, groups, due, states, List.of());
+  }
+
+  /** A certificate by cases, of a claim of which all of these prove one case. */
+  public static Certificate of(List<Certificate> cases) {
+    Certificate first = cases.getFirst();
+    return new Certificate(
+        first.plant(), first.fingerprint(), first.claim(), List.of(), List.of(), List.of(), false,
+        List.of(), cases);
   }
 
   /** A certificate without groups. */

@@ -37,6 +37,7 @@ import stoplog.model.Model;
 public final class CertificateChecker {
   private final Model model;
   private final Claim claim;
+  private final Claim whole;
   private final Controller controller;
   private final Certificate certificate;
   private final Patience patience;
@@ -84,9 +85,12 @@ public final class CertificateChecker {
     record NotChecked() implements Outcome {}
   }
 
-  private CertificateChecker(Model model, Claim claim, Certificate certificate, Patience patience) {
+  /** @param whole the claim of the plant of which {@code claim} is a case, or is all */
+  private CertificateChecker(
+      Model model, Claim claim, Claim whole, Certificate certificate, Patience patience) {
     this.model = model;
     this.claim = claim;
+    this.whole = whole;
     this.controller = model.controller();
     this.certificate = certificate;
     this.patience = patience;
@@ -105,10 +109,27 @@ public final class CertificateChecker {
         return c.kind() == Claim.Kind.ALWAYS_CAN
             ? new Outcome.IsRefused(
                 "it speaks of what can be reached, and " + c.id() + " of what always can")
-            : check(model, c, certificate, patience);
+            : certificate.cases().isEmpty()
+                ? check(model, c, c, certificate, patience)
+                : byCases(model, c, certificate.cases(), patience);
       }
     }
     return new Outcome.IsRefused("the plant has no claim " + certificate.claim());
+  }
+
+  private static Outcome byCases(
+      Model model, Claim claim, List<Certificate> certificates, Patience patience) {
+    List<Claim> cases = Cases.of(model, claim);
+    if (cases.size() != certificates.size()) {
+      return new Outcome.IsRefused("it proves other cases than the claim has");
+    }
+    for (int i = 0; i < cases.size(); i++) {
+      Outcome outcome = check(model, cases.get(i), claim, certificates.get(i), patience);
+      if (!(outcome instanceof Outcome.Stands)) {
+        return outcome;
+      }
+    }
+    return new Outcome.Stands();
   }
 
   /**
@@ -122,9 +143,9 @@ public final class CertificateChecker {
 
   /** As {@link #check(Model, Certificate, Patience)}, without comparing fingerprints. */
   private static Outcome check(
-      Model model, Claim claim, Certificate certificate, Patience patience) {
+      Model model, Claim claim, Claim whole, Certificate certificate, Patience patience) {
     try {
-      var checker = new CertificateChecker(model, claim, certificate, patience);
+      var checker = new CertificateChecker(model, claim, whole, certificate, patience);
       checker.whatIsWatched();
       checker.readSet();
       checker.follow();
@@ -163,7 +184,8 @@ public final class CertificateChecker {
     }
     model.clocks().forEach(c -> watched.or(reads(c.running())));
     watched.or(reads(controller.powered()));
-    watched.or(reads(claim.condition()));
+    // What the controller watches does not depend on the case.
+    watched.or(reads(whole.condition()));
     claim.monitors().forEach(a -> watched.or(reads(a.value())));
     watched.and(assigned);
     watched.or(visible);

@@ -21,6 +21,9 @@ import java.util.List;
  * seal sha256 …
  * </pre>
  *
+ * <p>Where a claim is proved case by case, what follows after its label stands once for each, after a
+ * line that says {@code case}.
+ *
  * <p>A group is so many of the members that follow, each with the values that count. Names of clocks
  * may hold spaces, so a bound is parted by {@code " - "} and its comparison sign.
  * The seal guards against damage, not against forgery: a forged certificate has to convince {@link
@@ -28,6 +31,7 @@ import java.util.List;
  */
 public final class CertificateText {
   private static final String FIRST_LINE = "stoplog proof 2";
+  private static final String CASE = "case";
 
   /** The text is no whole certificate; the message is a sentence without full stop. */
   public static final class Damaged extends Exception {
@@ -47,6 +51,17 @@ public final class CertificateText {
     line(text, "plant " + c.plant().replace('\n', ' ').replace('\r', ' '));
     line(text, "model sha256 " + c.fingerprint());
     line(text, "claim " + c.claim());
+    if (c.cases().isEmpty()) {
+      set(text, c);
+    }
+    for (Certificate one : c.cases()) {
+      line(text, CASE);
+      set(text, one);
+    }
+    return Seal.on(text.toString());
+  }
+
+  private static void set(StringBuilder text, Certificate c) {
     line(text, "keeps" + words(c.keeps()));
     line(text, "follows" + words(c.follows()));
     for (Certificate.Group g : c.groups()) {
@@ -66,7 +81,6 @@ public final class CertificateText {
             "  " + b.upper() + " - " + b.lower() + (b.attained() ? " <= " : " < ") + b.quanta());
       }
     }
-    return Seal.on(text.toString());
   }
 
   private static void line(StringBuilder text, String line) {
@@ -118,6 +132,18 @@ public final class CertificateText {
       String plant = after("plant ");
       String fingerprint = after("model sha256 ");
       String claim = after("claim ");
+      if (!lines[at].equals(CASE)) {
+        return set(plant, fingerprint, claim);
+      }
+      var cases = new ArrayList<Certificate>();
+      while (at < lines.length - 1) {
+        after(CASE);
+        cases.add(set(plant, fingerprint, claim));
+      }
+      return Certificate.of(cases);
+    }
+
+    private Certificate set(String plant, String fingerprint, String claim) throws Damaged {
       List<String> keeps = list(after("keeps"));
       List<String> follows = list(after("follows"));
       var groups = new ArrayList<Certificate.Group>();
@@ -126,7 +152,7 @@ public final class CertificateText {
       }
       boolean due = after("scans ").equals("counted");
       var states = new ArrayList<Certificate.State>();
-      while (at < lines.length - 1) {
+      while (at < lines.length - 1 && !lines[at].equals(CASE)) {
         states.add(state(keeps.size(), groups.size()));
       }
       return new Certificate(plant, fingerprint, claim, keeps, follows, groups, due, states);

@@ -1,0 +1,173 @@
+package stoplog.checker.abstraction;
+
+import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.HashSet;
+import java.util.List;
+import java.util.Set;
+import org.jspecify.annotations.Nullable;
+import stoplog.checker.reference.EarliestTimes;
+import stoplog.checker.reference.Interpreter;
+import stoplog.checker.reference.Replay;
+import stoplog.checker.reference.Replayed;
+import stoplog.checker.reference.State;
+import stoplog.model.Bound;
+import stoplog.model.Claim;
+import stoplog.model.FieldChange;
+import stoplog.model.Model;
+import stoplog.model.Role;
+import stoplog.model.Trace;
+import stoplog.model.Variable;
+
+/**
+ * Runs an errand in the plant: from one start, with equipment as quick as it can be and nothing given to
+ * the plant but what {@link Seeking} finds to help, to where the claim's condition has held for long
+ * enough. It costs a run of the plant and no search. One that gets there is a run of the plant, which the
+ * reference interpreter has replayed; one that does not says nothing.
+ */
+final class Errand {
+  /** A run, and the variables that had to be brought to some value on the way. */
+  record Run(Trace trace, List<Integer> sought) {}
+
+  private static final int TICKS = 2;
+  private static final int MOST_STEPS = 400;
+
+  private final Model model;
+  private final Claim claim;
+  private final Interpreter interpreter;
+  private final int[] values;
+  private final Seeking seeking;
+  private final Set<List<Integer>> tried = new HashSet<>();
+  private final List<Integer> steps = new ArrayList<>();
+  private State state;
+  private boolean arrived;
+
+  private Errand(Reads reads, Claim claim, List<Integer> start) {
+    this.model = reads.model();
+    this.claim = claim;
+    this.interpreter = new Interpreter(model, claim, TICKS);
+    this.state = interpreter.start(start);
+    this.values = new int[model.variables().size()];
+    this.seeking = new Seeking(reads, claim, values);
+  }
+
+  /** A run that gets there, or null. */
+  static @Nullable Run of(Reads reads, Claim claim) {
+    var start = new ArrayList<Integer>();
+    for (Variable v : reads.model().variables()) {
+      long initial = v.initial();
+      start.add(
+          Long.numberOfTrailingZeros(
+              v.role() == Role.POWER ? Long.highestOneBit(initial) : Long.lowestOneBit(initial)));
+    }
+    var errand = new Errand(reads, claim, start);
+    return errand.runs() ? errand.replayed(start) : null;
+  }
+
+  private @Nullable Run replayed(List<Integer> start) {
+    Trace trace = EarliestTimes.of(model, claim, start, steps);
+    return trace != null && Replay.run(model, claim, trace) instanceof Replayed.Valid
+        ? new Run(trace, seeking.sought())
+        : null;
+  }
+
+  private boolean runs() {
+    while (steps.size() < MOST_STEPS) {
+      if (interpreter.mayScan(state)) {
+        step(Trace.Step.SCAN, interpreter.scan(state));
+        continue;
+      }
+      FieldChange due = due();
+      if (due != null) {
+        step(due.id(), interpreter.apply(state, due));
+        continue;
+      }
+      FieldChange helpful = conditionHolds() ? null : helpful();
+      if (helpful != null) {
+        step(helpful.id(), interpreter.apply(state, helpful));
+      } else if (!waits()) {
+        return arrived;
+      }
+    }
+    return false;
+  }
+
+  private void step(int step, State next) {
+    steps.add(step);
+    state = next;
+  }
+
+  private void read() {
+    for (int v = 0; v < values.length; v++) {
+      values[v] = state.value(v);
+    }
+  }
+
+  private boolean conditionHolds() {
+    return state.conditionTicks() >= 0;
+  }
+
+  /** The first change that helps and was not made in this very situation before. */
+  private @Nullable FieldChange helpful() {
+    read();
+    for (FieldChange c : seeking.helpful()) {
+      var situation = new ArrayList<Integer>();
+      Arrays.stream(values).forEach(situation::add);
+      situation.add(c.id());
+      if (interpreter.whyNotApply(state, c) == null && tried.add(situation)) {
+        return c;
+      }
+    }
+    return null;
+  }
+
+  /** Lets time pass until something may come of its own; false if it has arrived or nothing ever will. */
+  private boolean waits() {
+    long wait = Math.min(interpreter.mayPass(state), untilNext());
+    if (wait == Long.MAX_VALUE) {
+      wait = claim.forQuanta() * TICKS + 1;
+      if (!conditionHolds()) {
+        return false;
+      }
+    }
+    if (wait <= 0) {
+      return false;
+    }
+    state = interpreter.pass(state, wait);
+    arrived = interpreter.violated(state);
+    return !arrived;
+  }
+
+  /** A change that its clock lets come now, and that is waited for no longer. */
+  private @Nullable FieldChange due() {
+    for (FieldChange c : model.changes()) {
+      FieldChange.Timing t = c.timing();
+      if (t == null || c.cause() == FieldChange.Cause.FAULT || !state.isRunning(t.clock())) {
+        continue;
+      }
+      Bound limit = model.clocks().get(t.clock()).limit();
+      boolean last =
+          limit != null
+              && state.clockTicks(t.clock()) >= limit.quanta() * TICKS - (limit.closed() ? 0 : 1);
+      boolean quick = c.cause() != FieldChange.Cause.PROCESS;
+      if ((last || quick) && interpreter.whyNotApply(state, c) == null) {
+        return c;
+      }
+    }
+    return null;
+  }
+
+  /** How long until another change's window opens. */
+  private long untilNext() {
+    long least = Long.MAX_VALUE;
+    for (FieldChange c : model.changes()) {
+      FieldChange.Timing t = c.timing();
+      if (t != null && state.isRunning(t.clock())) {
+        Bound e = t.earliest();
+        long opens = e.quanta() * TICKS + (e.closed() ? 0 : 1) - state.clockTicks(t.clock());
+        least = opens > 0 ? Math.min(least, opens) : least;
+      }
+    }
+    return least;
+  }
+}

@@ -1,0 +1,196 @@
+package stoplog.checker.abstraction;
+
+import java.util.ArrayList;
+import java.util.HashSet;
+import java.util.LinkedHashSet;
+import java.util.List;
+import java.util.Set;
+import java.util.TreeSet;
+import stoplog.checker.reference.Evaluation;
+import stoplog.model.Assignment;
+import stoplog.model.Claim;
+import stoplog.model.Expr;
+import stoplog.model.FieldChange;
+import stoplog.model.Model;
+import stoplog.model.Role;
+
+/**
+ * What could be given to a plant now to bring it nearer to a claim's condition: it asks what the
+ * condition still lacks, what assigns that, what this in turn lacks, and so on to what the operator or
+ * the process may change at will. A guess: what it finds may help or not, and in another order.
+ */
+final class Seeking {
+  private static final long FALSE = 1;
+  private static final long TRUE = 2;
+
+  /** Variables one behind the other beyond which it looks no further. */
+  private static final int MOST_DEPTH = 100;
+
+  private final Reads reads;
+  private final Model model;
+  private final Claim claim;
+  private final int[] values;
+  private final Evaluation evaluation;
+  private final Set<Integer> sought = new TreeSet<>();
+  private Set<FieldChange> helpful = new LinkedHashSet<>();
+  private Set<Wish> open = new HashSet<>();
+
+  /** The variable whose assignment is looked at. */
+  private int self = -1;
+
+  private int depth;
+
+  private record Wish(int variable, long values) {}
+
+  /** @param values of the variables of the model, before each question */
+  Seeking(Reads reads, Claim claim, int[] values) {
+    this.reads = reads;
+    this.model = reads.model();
+    this.claim = claim;
+    this.values = values;
+    this.evaluation = new Evaluation(model);
+  }
+
+  /** All variables that had to be brought to some value, over all questions, ascending. */
+  List<Integer> sought() {
+    return List.copyOf(sought);
+  }
+
+  List<FieldChange> helpful() {
+    helpful = new LinkedHashSet<>();
+    open = new HashSet<>();
+    seek(claim.condition(), TRUE);
+    return new ArrayList<>(helpful);
+  }
+
+  private boolean has(Expr e, long wanted) {
+    return (wanted >>> evaluation.value(e, values) & 1) == 1;
+  }
+
+  /** Whether something helps the expression to have one of these values, or waiting may. */
+  private boolean seek(Expr e, long wanted) {
+    if (has(e, wanted)) {
+      return true;
+    }
+    return switch (e) {
+      case Expr.Constant c -> false;
+      case Expr.Read r -> seekVariable(r.variable(), wanted);
+      case Expr.Use u -> seek(model.definitions().get(u.definition()).value(), wanted);
+      case Expr.Not n -> seek(n.operand(), (wanted & TRUE) >> 1 | (wanted & FALSE) << 1);
+      case Expr.All a -> (wanted & TRUE) != 0 ? every(a.operands(), TRUE) : some(a.operands(), FALSE);
+      case Expr.Any a -> (wanted & TRUE) != 0 ? some(a.operands(), TRUE) : every(a.operands(), FALSE);
+      case Expr.In i -> seek(i.operand(), (wanted & TRUE) != 0 ? i.values() : ~i.values());
+      case Expr.Same s -> {
+        boolean same = (wanted & TRUE) != 0;
+        long left = 1L << evaluation.value(s.left(), values);
+        long right = 1L << evaluation.value(s.right(), values);
+        yield seek(s.left(), same ? right : ~right) || seek(s.right(), same ? left : ~left);
+      }
+      case Expr.Choose c -> choose(c, wanted);
+      case Expr.Shift s -> seek(s.operand(), s.by() >= 0 ? wanted >>> s.by() : wanted << -s.by());
+    };
+  }
+
+  private boolean every(List<Expr> operands, long wanted) {
+    boolean all = true;
+    for (Expr o : operands) {
+      all &= seek(o, wanted);
+    }
+    return all;
+  }
+
+  private boolean some(List<Expr> operands, long wanted) {
+    for (Expr o : operands) {
+      if (seek(o, wanted)) {
+        return true;
+      }
+    }
+    return false;
+  }
+
+  private boolean choose(Expr.Choose c, long wanted) {
+    boolean now = evaluation.holds(c.condition(), values);
+    Expr here = now ? c.then() : c.otherwise();
+    Expr there = now ? c.otherwise() : c.then();
+    if (mayBecome(here, wanted) && seek(here, wanted)) {
+      return true;
+    }
+    return mayBecome(there, wanted) && seek(c.condition(), now ? FALSE : TRUE) & seek(there, wanted);
+  }
+
+  /** Whether it has one of these values for some values of what is not wished for already. */
+  private boolean mayBecome(Expr e, long wanted) {
+    return switch (e) {
+      case Expr.Constant c -> (wanted >>> c.value() & 1) == 1;
+      case Expr.Choose c -> mayBecome(c.then(), wanted) || mayBecome(c.otherwise(), wanted);
+      case Expr.Read r -> r.variable() != self || has(e, wanted);
+      default -> true;
+    };
+  }
+
+  private boolean seekVariable(int variable, long wanted) {
+    boolean fresh = open.add(new Wish(variable, wanted & model.variable(variable).domain()));
+    if (!fresh || depth == MOST_DEPTH) {
+      return false;
+    }
+    sought.add(variable);
+    depth++;
+    boolean found = changed(variable, wanted)
+        || assigned(reads.program(), variable, wanted)
+        || assigned(reads.reactions(), variable, wanted);
+    depth--;
+    return found;
+  }
+
+  private boolean changed(int variable, long wanted) {
+    boolean power = model.variable(variable).role() == Role.POWER;
+    for (FieldChange c : reads.changesOf(variable)) {
+      boolean serves =
+          c.cause() != FieldChange.Cause.FAULT && (power || c.cause() != FieldChange.Cause.POWER);
+      if (serves && leadsTo(c, variable, wanted) && seekChange(c)) {
+        return true;
+      }
+    }
+    return false;
+  }
+
+  private boolean assigned(Assignments assignments, int variable, long wanted) {
+    for (int at : assignments.placesOf(variable)) {
+      Expr value = assignments.at(at).value();
+      int before = self;
+      self = variable;
+      boolean found = mayBecome(value, wanted) && seek(value, wanted);
+      self = before;
+      if (found) {
+        return true;
+      }
+    }
+    return false;
+  }
+
+  private boolean leadsTo(FieldChange c, int variable, long wanted) {
+    for (Assignment a : c.effects()) {
+      if (a.variable() == variable && has(a.value(), wanted)) {
+        return true;
+      }
+    }
+    return false;
+  }
+
+  private boolean seekChange(FieldChange c) {
+    FieldChange.Timing t = c.timing();
+    boolean found = seek(c.guard(), TRUE);
+    if (t != null) {
+      found &= seek(model.clocks().get(t.clock()).running(), TRUE);
+    }
+    boolean ready =
+        evaluation.holds(c.guard(), values)
+            && (t == null || evaluation.holds(model.clocks().get(t.clock()).running(), values));
+    boolean atWill =
+        t == null || (c.cause() == FieldChange.Cause.PROCESS && model.clocks().get(t.clock()).limit() == null);
+    if (ready && atWill) {
+      helpful.add(c);
+    }
+    return found;
+  }
+}

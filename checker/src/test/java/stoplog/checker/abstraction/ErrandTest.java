@@ -1,0 +1,87 @@
+package stoplog.checker.abstraction;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertInstanceOf;
+import static org.junit.jupiter.api.Assertions.assertNotNull;
+import static org.junit.jupiter.api.Assertions.assertNull;
+import static stoplog.model.Expr.all;
+import static stoplog.model.Expr.any;
+
+import java.time.Duration;
+import org.junit.jupiter.api.Test;
+import stoplog.checker.explore.Budget;
+import stoplog.checker.explore.Progress;
+import stoplog.checker.reference.Replay;
+import stoplog.checker.reference.Replayed;
+import stoplog.checker.testkit.ModelBuilder;
+import stoplog.checker.testkit.ModelBuilder.Var;
+import stoplog.model.Claim;
+import stoplog.model.Expr;
+import stoplog.model.FieldChange;
+import stoplog.model.Model;
+import stoplog.model.Role;
+import stoplog.model.Verdict;
+
+/** Runs that are wanted, in plants of many like things. */
+class ErrandTest {
+  private static final Budget BUDGET = new Budget(100_000, 1L << 28, Duration.ofSeconds(60));
+
+  /** Pumps on one start button, each of which starts only while all valves of the others are shut. */
+  private static Model pumps(int count, boolean startable) {
+    var m = new ModelBuilder("pumps");
+    Var start = m.button("start");
+    Var water = m.comesAndGoes("water");
+    var valves = new Var[count];
+    for (int i = 0; i < count; i++) {
+      valves[i] = m.switched("valve" + i);
+    }
+    var scans = new java.util.ArrayList<stoplog.model.Assignment>();
+    for (int i = 0; i < count; i++) {
+      Var wanted = m.bit("wanted" + i, Role.MEMORY);
+      Var pump = m.number("pump" + i, Role.EQUIPMENT, 3);
+      var starting = m.clock("starting" + i, pump.is(1)).limit(8);
+      m.change("pump at speed").by(FieldChange.Cause.EQUIPMENT).when(pump.is(1)).between(starting, 4, 8).does(pump.to(2));
+      Expr others = Expr.TRUE;
+      for (int k = 0; k < count; k++) {
+        others = k == i ? others : all(others, valves[k].off());
+      }
+      scans.add(wanted.to(startable ? any(wanted.on(), start.is(1)) : all(wanted.on(), start.is(1))));
+      Expr starts = all(wanted.on(), valves[i].on(), others, water.is(1), pump.is(0));
+      m.change("pump starts").by(FieldChange.Cause.EQUIPMENT).when(starts).within(m.clock("ready" + i, starts).limit(1), stoplog.model.Bound.at(0), stoplog.model.Bound.at(1)).does(pump.to(1));
+      if (i == count - 1) {
+        m.can("R", pump.is(2)).longerThan(3);
+      }
+    }
+    m.reactsWithin(1).scans(scans.toArray(stoplog.model.Assignment[]::new));
+    return m.build();
+  }
+
+  @Test
+  void aRunAmongManyCopiesCostsNoSearchOfThem() {
+    Model model = pumps(40, true);
+    Claim claim = model.claims().getFirst();
+    var reached =
+        assertInstanceOf(
+            Verdict.Reached.class, Decider.decide(model, claim, BUDGET, Progress.NONE));
+    assertInstanceOf(Replayed.Valid.class, Replay.run(model, claim, reached.trace()));
+    assertEquals(Decider.decide(pumps(80, true), pumps(80, true).claims().getFirst(), BUDGET, Progress.NONE).effort().searches(), reached.effort().searches());
+  }
+
+  @Test
+  void onlyWhatHelpsIsGivenToThePlant() {
+    Model model = pumps(3, true);
+    Errand.Run run = Errand.of(new Reads(model), model.claims().getFirst());
+    assertNotNull(run);
+    long given =
+        run.trace().steps().stream()
+            .filter(s -> !s.isScan() && model.changes().get(s.change()).timing() == null)
+            .count();
+    assertEquals(3, given, "water, start and one valve");
+  }
+
+  @Test
+  void whereThereIsNoRunNoneIsTold() {
+    Model model = pumps(3, false);
+    assertNull(Errand.of(new Reads(model), model.claims().getFirst()));
+  }
+}
