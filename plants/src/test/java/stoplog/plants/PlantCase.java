@@ -77,6 +77,28 @@ public record PlantCase(Path directory, Path shipped) {
     return directory.resolve("verdicts.txt");
   }
 
+  /**
+   * The claims and scenarios to ask: all of a plant that ships, and of a variant those that its mistake
+   * breaks; with {@code -Dlarge} all of it as well.
+   */
+  Set<String> asked() {
+    boolean all = isShipped() || System.getProperty("large") != null;
+    var asked = new TreeSet<String>();
+    for (String line : text(verdicts()).lines().toList()) {
+      if (all || !line.matches("\\S+ (proved|holds|shown)")) {
+        asked.add(line.split(" ")[0]);
+      }
+    }
+    return asked;
+  }
+
+  /** What is expected of these claims and scenarios, one line each. */
+  String expected(Set<String> asked) {
+    var lines = new StringBuilder();
+    text(verdicts()).lines().filter(l -> asked.contains(l.split(" ")[0])).forEach(l -> lines.append(l).append('\n'));
+    return lines.toString();
+  }
+
   Path readme() {
     return directory.resolve("README.md");
   }

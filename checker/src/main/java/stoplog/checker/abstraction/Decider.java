@@ -35,7 +35,7 @@ public final class Decider {
    * Variables of a plant up to which a run that is wanted is searched for first: that makes for the
    * shorter story. In larger plants it costs what the other copies of things do too.
    */
-  private static final int SEARCHED_FIRST = 90;
+  private static final int SEARCHED_FIRST = 150;
 
   private final Reads reads;
   private final Claim claim;

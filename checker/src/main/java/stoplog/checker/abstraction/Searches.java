@@ -31,18 +31,18 @@ final class Searches {
    * Nodes visited by all searches together after which a run is first looked for on the whole model. The
    * proofs of most claims take less.
    */
-  static final long EASY_NODES = 100_000;
+  static final long EASY_NODES = 200_000;
 
   /** The same for what is wanted, which an abstract path mostly leads to in the end. */
   static final long EASY_NODES_IF_WANTED = 1_000_000;
 
   /** The same for the second time, which may cost more. */
-  static final long HARD_NODES = 400_000;
+  static final long HARD_NODES = 2_000_000;
 
   /** What the first and the second pursuit may cost. */
-  static final int SHORT_PURSUIT_NODES = 20_000;
+  static final int SHORT_PURSUIT_NODES = 6_000;
 
-  static final int LONG_PURSUIT_NODES = 100_000;
+  static final int LONG_PURSUIT_NODES = 50_000;
 
   /** Limit of the first search of a cone, and of each search for lock-outs with few variables kept. */
   static final long COARSE_STATES = 50_000;

@@ -169,13 +169,13 @@ public final class StoryTeller {
 
   /** Where a timer's time cannot be the one that its setpoint gave before: somebody edits it. */
   private List<String> edits(int step) {
-    var edits = new ArrayList<String>();
+    var edits = new LinkedHashSet<String>();
     settings.forEach(
         (setting, uses) -> {
           for (int i = 1; i < uses.size(); i++) {
             SettingUses.Use use = uses.get(i);
             for (int j = i - 1; use.step() == step && j >= 0; j--) {
-              if (!use.agrees(uses.get(j))) {
+              if (!use.agrees(uses.get(j)) && ticks(use) != ticks(uses.get(j))) {
                 edits.add(
                     setting + " is " + time(use) + " here and was " + time(uses.get(j))
                         + " before: an operator edits it in between");
@@ -184,14 +184,17 @@ public final class StoryTeller {
             }
           }
         });
-    return edits;
+    return List.copyOf(edits);
   }
 
   private String time(SettingUses.Use use) {
+    return (use.elapsed() ? "" : "no less than ") + seconds.at(ticks(use)) + " s";
+  }
+
+  /** An end "longer than" counts an instant more than the quanta that a reader can make out. */
+  private long ticks(SettingUses.Use use) {
     long quantum = reached.trace().ticksPerQuantum();
-    // An end "longer than" counts an instant more than the quanta that a reader can make out.
-    long ticks = use.elapsed() ? use.ticks() : use.ticks() / quantum * quantum;
-    return (use.elapsed() ? "" : "no less than ") + seconds.at(ticks) + " s";
+    return use.elapsed() ? use.ticks() : use.ticks() / quantum * quantum;
   }
 
   private boolean touches(Trace.Step step, int[] before, int[] after) {
