@@ -58,13 +58,16 @@ class ErrandTest {
 
   @Test
   void aRunAmongManyCopiesCostsNoSearchOfThem() {
-    Model model = pumps(40, true);
+    Model model = pumps(60, true);
     Claim claim = model.claims().getFirst();
     var reached =
         assertInstanceOf(
             Verdict.Reached.class, Decider.decide(model, claim, BUDGET, Progress.NONE));
     assertInstanceOf(Replayed.Valid.class, Replay.run(model, claim, reached.trace()));
-    assertEquals(Decider.decide(pumps(80, true), pumps(80, true).claims().getFirst(), BUDGET, Progress.NONE).effort().searches(), reached.effort().searches());
+    Model twice = pumps(120, true);
+    assertEquals(
+        Decider.decide(twice, twice.claims().getFirst(), BUDGET, Progress.NONE).effort().searches(),
+        reached.effort().searches());
   }
 
   @Test
