@@ -107,6 +107,41 @@ final class Diagram {
     return result;
   }
 
+  // What has more values than two: a function for each value, true where it has it; those beyond are false.
+
+  static int at(int[] values, int value) {
+    return value >= 0 && value < values.length ? values[value] : FALSE;
+  }
+
+  /** Where the value is one of a set. */
+  int in(int[] values, long set) {
+    int in = FALSE;
+    for (int v = 0; v < values.length; v++) {
+      if ((set >>> v & 1) == 1) {
+        in = or(in, values[v]);
+      }
+    }
+    return in;
+  }
+
+  /** Where both have the same value. */
+  int same(int[] left, int[] right) {
+    int same = FALSE;
+    for (int v = 0; v < Math.min(left.length, right.length); v++) {
+      same = or(same, and(left[v], right[v]));
+    }
+    return same;
+  }
+
+  /** Where {@code f} holds the values of {@code then}, elsewhere those of {@code otherwise}. */
+  int[] either(int f, int[] then, int[] otherwise) {
+    int[] values = new int[Math.max(then.length, otherwise.length)];
+    for (int v = 0; v < values.length; v++) {
+      values[v] = either(f, at(then, v), at(otherwise, v));
+    }
+    return values;
+  }
+
   private int below(int f, int top, int[] branch) {
     return bit[f] == top ? branch[f] : f;
   }

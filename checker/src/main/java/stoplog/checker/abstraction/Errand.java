@@ -11,7 +11,6 @@ import stoplog.checker.reference.Interpreter;
 import stoplog.checker.reference.Replay;
 import stoplog.checker.reference.Replayed;
 import stoplog.checker.reference.State;
-import stoplog.model.Bound;
 import stoplog.model.Claim;
 import stoplog.model.FieldChange;
 import stoplog.model.Model;
@@ -29,12 +28,13 @@ final class Errand {
   /** A run, and the variables that had to be brought to some value on the way. */
   record Run(Trace trace, List<Integer> sought) {}
 
-  private static final int TICKS = 2;
+  private static final int TICKS = ByItself.TICKS;
   private static final int MOST_STEPS = 400;
 
   private final Model model;
   private final Claim claim;
   private final Interpreter interpreter;
+  private final ByItself byItself;
   private final int[] values;
   private final Seeking seeking;
   private final Set<List<Integer>> tried = new HashSet<>();
@@ -46,6 +46,7 @@ final class Errand {
     this.model = reads.model();
     this.claim = claim;
     this.interpreter = new Interpreter(model, claim, TICKS);
+    this.byItself = new ByItself(model, interpreter);
     this.state = interpreter.start(start);
     this.values = new int[model.variables().size()];
     this.seeking = new Seeking(reads, claim, values);
@@ -77,7 +78,7 @@ final class Errand {
         step(Trace.Step.SCAN, interpreter.scan(state));
         continue;
       }
-      FieldChange due = due();
+      FieldChange due = byItself.due(state, true);
       if (due != null) {
         step(due.id(), interpreter.apply(state, due));
         continue;
@@ -123,7 +124,7 @@ final class Errand {
 
   /** Lets time pass until something may come of its own; false if it has arrived or nothing ever will. */
   private boolean waits() {
-    long wait = Math.min(interpreter.mayPass(state), untilNext());
+    long wait = Math.min(interpreter.mayPass(state), byItself.untilNext(state));
     if (wait == Long.MAX_VALUE) {
       wait = claim.forQuanta() * TICKS + 1;
       if (!conditionHolds()) {
@@ -136,38 +137,5 @@ final class Errand {
     state = interpreter.pass(state, wait);
     arrived = interpreter.violated(state);
     return !arrived;
-  }
-
-  /** A change that its clock lets come now, and that is waited for no longer. */
-  private @Nullable FieldChange due() {
-    for (FieldChange c : model.changes()) {
-      FieldChange.Timing t = c.timing();
-      if (t == null || c.cause() == FieldChange.Cause.FAULT || !state.isRunning(t.clock())) {
-        continue;
-      }
-      Bound limit = model.clocks().get(t.clock()).limit();
-      boolean last =
-          limit != null
-              && state.clockTicks(t.clock()) >= limit.quanta() * TICKS - (limit.closed() ? 0 : 1);
-      boolean quick = c.cause() != FieldChange.Cause.PROCESS;
-      if ((last || quick) && interpreter.whyNotApply(state, c) == null) {
-        return c;
-      }
-    }
-    return null;
-  }
-
-  /** How long until another change's window opens. */
-  private long untilNext() {
-    long least = Long.MAX_VALUE;
-    for (FieldChange c : model.changes()) {
-      FieldChange.Timing t = c.timing();
-      if (t != null && state.isRunning(t.clock())) {
-        Bound e = t.earliest();
-        long opens = e.quanta() * TICKS + (e.closed() ? 0 : 1) - state.clockTicks(t.clock());
-        least = opens > 0 ? Math.min(least, opens) : least;
-      }
-    }
-    return least;
   }
 }

@@ -136,7 +136,7 @@ public final class PrimeCover {
   private int among(long[] sets) {
     int among = Diagram.TRUE;
     for (int i = read.length - 1; i >= 0; i--) {
-      among = diagram.and(in(when(read[i]), sets[i]), among);
+      among = diagram.and(diagram.in(when(read[i]), sets[i]), among);
     }
     return among;
   }
@@ -159,16 +159,6 @@ public final class PrimeCover {
     return values;
   }
 
-  private int in(int[] values, long set) {
-    int in = Diagram.FALSE;
-    for (int v = 0; v < values.length; v++) {
-      if ((set >>> v & 1) == 1) {
-        in = diagram.or(in, values[v]);
-      }
-    }
-    return in;
-  }
-
   private int truth(Expr e) {
     return switch (e) {
       case Expr.Not n -> diagram.not(truth(n.operand()));
@@ -186,17 +176,10 @@ public final class PrimeCover {
         }
         yield any;
       }
-      case Expr.In i -> in(values(i.operand()), i.values());
-      case Expr.Same s -> {
-        int[] left = values(s.left());
-        int[] right = values(s.right());
-        int same = Diagram.FALSE;
-        for (int v = 0; v < Math.min(left.length, right.length); v++) {
-          same = diagram.or(same, diagram.and(left[v], right[v]));
-        }
-        yield same;
-      }
-      case Expr.Constant _, Expr.Read _, Expr.Use _, Expr.Choose _, Expr.Shift _ -> in(values(e), 2);
+      case Expr.In i -> diagram.in(values(i.operand()), i.values());
+      case Expr.Same s -> diagram.same(values(s.left()), values(s.right()));
+      case Expr.Constant _, Expr.Read _, Expr.Use _, Expr.Choose _, Expr.Shift _ ->
+          Diagram.at(values(e), 1);
     };
   }
 
@@ -217,21 +200,13 @@ public final class PrimeCover {
         }
         yield known;
       }
-      case Expr.Choose c -> {
-        int condition = truth(c.condition());
-        int[] then = values(c.then());
-        int[] otherwise = values(c.otherwise());
-        int[] values = new int[Math.max(then.length, otherwise.length)];
-        for (int v = 0; v < values.length; v++) {
-          values[v] = diagram.either(condition, at(then, v), at(otherwise, v));
-        }
-        yield values;
-      }
+      case Expr.Choose c ->
+          diagram.either(truth(c.condition()), values(c.then()), values(c.otherwise()));
       case Expr.Shift s -> {
         int[] operand = values(s.operand());
         int[] values = new int[Math.max(0, operand.length + s.by())];
         for (int v = 0; v < values.length; v++) {
-          values[v] = at(operand, v - s.by());
+          values[v] = Diagram.at(operand, v - s.by());
         }
         yield values;
       }
@@ -240,9 +215,5 @@ public final class PrimeCover {
         yield new int[] {diagram.not(truth), truth};
       }
     };
-  }
-
-  private static int at(int[] values, int value) {
-    return value >= 0 && value < values.length ? values[value] : Diagram.FALSE;
   }
 }

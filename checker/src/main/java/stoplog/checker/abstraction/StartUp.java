@@ -5,9 +5,7 @@ import java.util.List;
 import org.jspecify.annotations.Nullable;
 import stoplog.checker.reference.Interpreter;
 import stoplog.checker.reference.State;
-import stoplog.model.Bound;
 import stoplog.model.Claim;
-import stoplog.model.Clock;
 import stoplog.model.FieldChange;
 import stoplog.model.Model;
 import stoplog.model.Trace;
@@ -25,11 +23,11 @@ final class StartUp {
   /** An input, and how long it came after the one before in the run it was taken from. */
   record Move(FieldChange change, long afterQuanta) {}
 
-  private static final int TICKS = 2;
+  private static final int TICKS = ByItself.TICKS;
   private static final int MOST_STEPS = 5_000;
 
-  private final Model model;
   private final Interpreter interpreter;
+  private final ByItself byItself;
 
   /** For the plant that starts anywhere, of which no other move is made: it lacks what reads at the start. */
   private final Interpreter anywhere;
@@ -51,8 +49,8 @@ final class StartUp {
       variables.add(
           new Variable(v.id(), v.name(), v.role(), v.values(), v.domain(), v.text(), v.origin()));
     }
-    this.model = plant;
     this.interpreter = new Interpreter(plant, claim, TICKS);
+    this.byItself = new ByItself(plant, interpreter);
     this.anywhere = new Interpreter(from(plant, variables), claim, TICKS);
     this.state = anywhere.start(plant.variables().stream().map(v -> 0).toList());
   }
@@ -139,7 +137,7 @@ final class StartUp {
         step(interpreter.scan(state));
         continue;
       }
-      FieldChange due = due();
+      FieldChange due = byItself.due(state, eager);
       if (due != null) {
         step(interpreter.apply(state, due));
         continue;
@@ -147,7 +145,7 @@ final class StartUp {
       if (left == 0) {
         return;
       }
-      long wait = Math.min(left, Math.min(interpreter.mayPass(state), untilNext()));
+      long wait = Math.min(left, Math.min(interpreter.mayPass(state), byItself.untilNext(state)));
       if (wait <= 0) {
         lost = true;
         return;
@@ -162,40 +160,6 @@ final class StartUp {
   private void step(State next) {
     state = next;
     lost |= ++steps > MOST_STEPS || !interpreter.isFollowed(next);
-  }
-
-  /** A change that its clock lets come now, and that is waited for no longer. */
-  private @Nullable FieldChange due() {
-    for (FieldChange c : model.changes()) {
-      FieldChange.Timing t = c.timing();
-      if (t == null || c.cause() == FieldChange.Cause.FAULT || !state.isRunning(t.clock())) {
-        continue;
-      }
-      Clock clock = model.clocks().get(t.clock());
-      boolean last =
-          clock.limit() != null
-              && state.clockTicks(t.clock()) >= clock.limit().quanta() * TICKS
-                  - (clock.limit().closed() ? 0 : 1);
-      boolean quick = eager && c.cause() != FieldChange.Cause.PROCESS;
-      if ((last || quick) && interpreter.whyNotApply(state, c) == null) {
-        return c;
-      }
-    }
-    return null;
-  }
-
-  /** How long until another change's window opens. */
-  private long untilNext() {
-    long least = Long.MAX_VALUE;
-    for (FieldChange c : model.changes()) {
-      FieldChange.Timing t = c.timing();
-      if (t != null && state.isRunning(t.clock())) {
-        Bound e = t.earliest();
-        long opens = e.quanta() * TICKS + (e.closed() ? 0 : 1) - state.clockTicks(t.clock());
-        least = opens > 0 ? Math.min(least, opens) : least;
-      }
-    }
-    return least;
   }
 
   /** What a run of the plant from rest had given it. */

@@ -171,10 +171,6 @@ final class SymbolicRun {
     return when;
   }
 
-  private static int at(int[] values, int value) {
-    return value < values.length ? values[value] : Diagram.FALSE;
-  }
-
   /** When the truth value is true. */
   private int truth(Node node) {
     return switch (node) {
@@ -193,31 +189,14 @@ final class SymbolicRun {
         }
         yield any;
       }
-      case Node.In i -> {
-        int[] value = values(i.operand());
-        int in = Diagram.FALSE;
-        for (int v = 0; v < value.length; v++) {
-          if ((i.values() >>> v & 1) == 1) {
-            in = diagram.or(in, value[v]);
-          }
-        }
-        yield in;
-      }
-      case Node.Same s -> {
-        int[] left = values(s.left());
-        int[] right = values(s.right());
-        int same = Diagram.FALSE;
-        for (int v = 0; v < Math.min(left.length, right.length); v++) {
-          same = diagram.or(same, diagram.and(left[v], right[v]));
-        }
-        yield same;
-      }
-      case Node.Fixed f -> at(values(f), 1);
-      case Node.KeptRead r -> at(values(r), 1);
-      case Node.HiddenRead r -> at(values(r), 1);
-      case Node.Defined d -> at(values(d), 1);
+      case Node.In i -> diagram.in(values(i.operand()), i.values());
+      case Node.Same s -> diagram.same(values(s.left()), values(s.right()));
+      case Node.Fixed f -> Diagram.at(values(f), 1);
+      case Node.KeptRead r -> Diagram.at(values(r), 1);
+      case Node.HiddenRead r -> Diagram.at(values(r), 1);
+      case Node.Defined d -> Diagram.at(values(d), 1);
       case Node.Choose c -> diagram.either(truth(c.condition()), truth(c.then()), truth(c.otherwise()));
-      case Node.Shift s -> at(values(s), 1);
+      case Node.Shift s -> Diagram.at(values(s), 1);
     };
   }
 
@@ -269,7 +248,7 @@ final class SymbolicRun {
         int[] value = values(s.operand());
         int[] shifted = new int[Math.clamp(value.length + s.by(), 0, 64)];
         for (int v = 0; v < shifted.length; v++) {
-          shifted[v] = v < s.by() ? Diagram.FALSE : at(value, v - s.by());
+          shifted[v] = Diagram.at(value, v - s.by());
         }
         yield shifted;
       }
@@ -284,12 +263,6 @@ final class SymbolicRun {
     if (when == Diagram.FALSE) {
       return values(c.otherwise());
     }
-    int[] then = values(c.then());
-    int[] otherwise = values(c.otherwise());
-    int[] value = new int[Math.max(then.length, otherwise.length)];
-    for (int v = 0; v < value.length; v++) {
-      value[v] = diagram.either(when, at(then, v), at(otherwise, v));
-    }
-    return value;
+    return diagram.either(when, values(c.then()), values(c.otherwise()));
   }
 }

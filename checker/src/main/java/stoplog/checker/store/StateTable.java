@@ -68,24 +68,15 @@ public final class StateTable {
    * @param hash its hash, as {@link #findAll} tells it
    */
   public int add(long[] array, int from, long hash) {
-    int part = part(hash);
-    int[] table = parts[part];
-    int at = place(hash, table.length);
-    int tag = tag(hash);
-    for (int slot = table[at]; slot != 0; slot = table[at]) {
-      if ((slot ^ tag) >>> indexBits == 0) {
-        int index = indexIn(slot);
-        if (same(index, array, from)) {
-          return index;
-        }
-      }
-      at = at + 1 == table.length ? 0 : at + 1;
-    }
-    return append(array, from, hash, part, at);
+    int found = seek(array, from, hash);
+    return found >= 0 ? found : append(array, from, hash, part(hash), -1 - found);
   }
 
-  /** Index of the record that stands in the array from there on, or -1 if it is not in the table. */
-  private int find(long[] array, int from, long hash) {
+  /**
+   * Index of the record that stands in the array from there on, or if it is not in the table the place in
+   * its part where it belongs, subtracted from -1.
+   */
+  private int seek(long[] array, int from, long hash) {
     int[] table = parts[part(hash)];
     int at = place(hash, table.length);
     int tag = tag(hash);
@@ -98,7 +89,7 @@ public final class StateTable {
       }
       at = at + 1 == table.length ? 0 : at + 1;
     }
-    return -1;
+    return -1 - at;
   }
 
   /**
@@ -132,7 +123,7 @@ public final class StateTable {
       if (found[i] >= 0
           && (hashes[i] != array[from] || words > 1 && !same(found[i], array, from))) {
         hashes[i] = hash(array, from);
-        found[i] = find(array, from, hashes[i]);
+        found[i] = Math.max(-1, seek(array, from, hashes[i]));
       }
     }
   }
