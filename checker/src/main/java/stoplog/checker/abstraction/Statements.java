@@ -49,6 +49,7 @@ final class Statements {
   private final Map<Node.Defined, Integer> uses = new IdentityHashMap<>();
   private final Map<Node, Integer> sizes = new IdentityHashMap<>();
   private final Map<Node, String> apart = new IdentityHashMap<>();
+  private final List<Node> inOrder = new ArrayList<>();
   private int total;
 
   /**
@@ -114,9 +115,9 @@ final class Statements {
     return apart.get(node);
   }
 
-  /** The parts in methods of their own. */
-  Map<Node, String> apart() {
-    return apart;
+  /** The parts in methods of their own, in the order of their names. */
+  List<Node> apart() {
+    return inOrder;
   }
 
   /** Whether a definition is evaluated before its uses. */
@@ -234,6 +235,7 @@ final class Statements {
 
   private void standApart(Node node) {
     if (apart.putIfAbsent(node, prefix + "part" + apart.size()) == null) {
+      inOrder.add(node);
       total += sizes.get(node);
     }
   }
