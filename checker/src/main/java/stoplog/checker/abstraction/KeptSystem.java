@@ -6,7 +6,6 @@ import org.jspecify.annotations.Nullable;
 import stoplog.checker.explore.TimedSystem;
 import stoplog.model.Bound;
 import stoplog.model.Claim;
-import stoplog.model.Controller;
 import stoplog.model.FieldChange;
 import stoplog.model.Model;
 
@@ -32,32 +31,28 @@ import stoplog.model.Model;
  * the values they have then. A clock whose condition a kept group tells runs when it runs in the run.
  *
  * <p>What is stored, the steps and the clocks are worked out once ({@link KeptState}, {@link
- * KeptSteps}, {@link KeptClocks}); this carries the steps out, and is for one thread at a time.
+ * KeptSteps}, {@link KeptClocks}); the steps are carried out as they are ({@link InterpretedSteps}) or,
+ * in a long search, as code. For one thread at a time.
  */
 final class KeptSystem implements TimedSystem {
   private final Model model;
   private final Reads reads;
   private final Kept kept;
   private final @Nullable Claim claim;
-  private final Controller controller;
   private final KeptSteps steps;
   private final KeptState stored;
   private final KeptClocks clocks;
-  private final @Nullable BitSet quietExcept;
-  private final boolean alwaysPowered;
+  private final boolean immediate;
+  private final InterpretedSteps interpreted;
 
   /** The steps as code, once they are worth it. */
   private final Compilation compilation;
 
   private @Nullable CompiledSteps compiled;
   private int expanded;
+  private final long[] packed;
   private long[] scratch = new long[0];
   private int[] clocksFound = new int[0];
-
-  private final int[] values;
-  private final long[] packed;
-  private int due;
-  private int faults;
 
   /** The whole step relation on the kept variables. The claim may be absent: then there is no goal. */
   KeptSystem(Reads reads, @Nullable Claim claim, Kept kept) {
@@ -74,14 +69,12 @@ final class KeptSystem implements TimedSystem {
     this.model = reads.model();
     this.claim = claim;
     this.kept = kept;
-    this.controller = model.controller();
-    this.quietExcept = quietExcept;
+    this.immediate = model.controller().reactionQuanta() == 0;
     this.steps = new KeptSteps(reads, claim, kept, quietExcept);
     this.stored = new KeptState(reads, claim, kept, steps);
     this.clocks = new KeptClocks(reads, claim, kept, steps);
-    this.alwaysPowered = steps.powered().always();
+    this.interpreted = new InterpretedSteps(model, kept, steps, stored, clocks, quietExcept);
     this.compilation = new Compilation(this::compilable);
-    this.values = new int[model.variables().size() + kept.groups().size()];
     this.packed = new long[stored.packing().words()];
   }
 
@@ -90,14 +83,12 @@ final class KeptSystem implements TimedSystem {
     this.model = of.model;
     this.claim = of.claim;
     this.kept = of.kept;
-    this.controller = of.controller;
-    this.quietExcept = of.quietExcept;
+    this.immediate = of.immediate;
     this.steps = of.steps;
     this.stored = of.stored;
     this.clocks = of.clocks;
-    this.alwaysPowered = of.alwaysPowered;
+    this.interpreted = of.interpreted.forAnotherThread();
     this.compilation = of.compilation;
-    this.values = new int[of.values.length];
     this.packed = new long[of.packed.length];
   }
 
@@ -197,51 +188,17 @@ final class KeptSystem implements TimedSystem {
 
   /** As {@link #starts(Sink)}, telling which hidden variables each start leaned on. */
   void starts(@Nullable BitSet leaned, Sink sink) {
-    start(kept.variables().nextSetBit(0), leaned, sink, new int[values.length]);
+    interpreted.starts(leaned, sink);
   }
 
   /** As {@link #starts(Sink)}, from these values before the start assignments, indexed by variable. */
   void startsFrom(int[] initial, Sink sink) {
-    start(-1, null, sink, Arrays.copyOf(initial, values.length));
-  }
-
-  private void start(int variable, @Nullable BitSet leaned, Sink sink, int[] initial) {
-    if (variable < 0) {
-      System.arraycopy(initial, 0, values, 0, initial.length);
-      steps.start().run(
-          values,
-          leaned,
-          () -> {
-            due = kept.due() && !controller.program().isEmpty() && powered() ? 1 : 0;
-            faults = 0;
-            emit(sink, -1);
-          });
-      return;
-    }
-    long from = model.variable(variable).initial();
-    if (quietExcept != null && !quietExcept.get(variable)) {
-      from = Long.lowestOneBit(from);
-    }
-    for (long rest = from; rest != 0; rest &= rest - 1) {
-      initial[variable] = Long.numberOfTrailingZeros(rest);
-      start(kept.variables().nextSetBit(variable + 1), leaned, sink, initial);
-    }
+    interpreted.startsFrom(initial, sink);
   }
 
   /** The values before the start assignments that lead to this start state, all variables kept. */
   int @Nullable [] initialValuesOf(long[] state) {
-    int[][] found = new int[1][];
-    int[] initial = new int[values.length];
-    start(
-        kept.variables().nextSetBit(0),
-        null,
-        (step, s) -> {
-          if (found[0] == null && Arrays.equals(s, state)) {
-            found[0] = initial.clone();
-          }
-        },
-        initial);
-    return found[0];
+    return interpreted.initialValuesOf(state);
   }
 
   @Override
@@ -250,18 +207,10 @@ final class KeptSystem implements TimedSystem {
       compile();
     }
     if (compiled != null) {
-      compiled.successors(state, packed, scratch, sink, this::interpreted);
-      return;
+      compiled.successors(state, packed, scratch, sink, interpreted);
+    } else {
+      interpreted.all(state, sink);
     }
-    for (int i = 0; i < steps.changeIds().length; i++) {
-      change(i, state, null, sink);
-    }
-    scan(state, null, sink);
-    elsewhere(state, null, sink);
-  }
-
-  private void interpreted(int step, long[] state, Sink sink) {
-    successors(state, step, null, sink);
   }
 
   /**
@@ -283,106 +232,12 @@ final class KeptSystem implements TimedSystem {
 
   /** The outcomes of one step, telling which hidden variables each leaned on. */
   void successors(long[] state, int step, @Nullable BitSet leaned, Sink sink) {
-    if (step == steps.scanStep()) {
-      scan(state, leaned, sink);
-    } else if (step == steps.elsewhereStep()) {
-      elsewhere(state, leaned, sink);
-    } else {
-      change(Arrays.binarySearch(steps.changeIds(), step), state, leaned, sink);
-    }
+    interpreted.step(step, state, leaned, sink);
   }
 
   /** Whether a field change is a step here. */
   boolean has(int change) {
     return Arrays.binarySearch(steps.changeIds(), change) >= 0;
-  }
-
-  private void change(int index, long[] state, @Nullable BitSet leaned, Sink sink) {
-    unpack(state);
-    FieldChange c = model.changes().get(steps.changeIds()[index]);
-    boolean fault = c.cause() == FieldChange.Cause.FAULT;
-    if (fault && faults == stored.faultBudget()) {
-      return;
-    }
-    int dueBefore = due;
-    int faultsBefore = faults;
-    boolean poweredBefore = kept.due() && powered();
-    steps.change(index).run(
-        values,
-        leaned,
-        () -> {
-          boolean seen = stored.differs(state, values, stored.watchedByChange());
-          if (kept.due()
-              && seen
-              && dueBefore == stored.maxDue()
-              && controller.reactionQuanta() == 0
-              && powered()) {
-            return;
-          }
-          due = dueAfterChange(dueBefore, seen, poweredBefore);
-          faults = faultsBefore + (fault ? 1 : 0);
-          emit(sink, c.id());
-        });
-  }
-
-  private int dueAfterChange(int before, boolean seen, boolean poweredBefore) {
-    if (!kept.due() || controller.program().isEmpty() || !powered()) {
-      return 0;
-    }
-    if (!poweredBefore) {
-      return 1;
-    }
-    return seen ? Math.min(before + 1, stored.maxDue()) : before;
-  }
-
-  private void scan(long[] state, @Nullable BitSet leaned, Sink sink) {
-    unpack(state);
-    if (due == 0 && (!steps.scanMayComeUnasked() || steps.unaskedScan().assignsNothing()) || !powered()) {
-      return;
-    }
-    boolean unasked = due == 0;
-    int faultsBefore = faults;
-    (unasked ? steps.unaskedScan() : steps.scan()).run(
-        values,
-        leaned,
-        () -> {
-          due = kept.due() && stored.differs(state, values, stored.watchedByScan()) && powered() ? 1 : 0;
-          faults = faultsBefore;
-          if (!unasked || steps.scan().readsHidden() || !stored.is(state, values, due, faults)) {
-            emit(sink, steps.scanStep());
-          }
-        });
-  }
-
-  private void elsewhere(long[] state, @Nullable BitSet leaned, Sink sink) {
-    if (!steps.elsewhereMatters()) {
-      return;
-    }
-    unpack(state);
-    int dueBefore = due;
-    int faultsBefore = faults;
-    boolean poweredBefore = kept.due() && powered();
-    steps.elsewhere().run(
-        values,
-        leaned,
-        () -> {
-          boolean seen = stored.differs(state, values, stored.watchedByChange());
-          due = dueAfterChange(dueBefore, seen, poweredBefore);
-          faults = faultsBefore;
-          if (steps.elsewhere().readsHidden() || !stored.is(state, values, due, faults)) {
-            emit(sink, steps.elsewhereStep());
-          }
-        });
-  }
-
-  /** Whether the controller has, or may have, power in the current values. */
-  private boolean powered() {
-    if (alwaysPowered) {
-      return true;
-    }
-    boolean[] may = new boolean[1];
-    steps.powered().run(values, null, () -> may[0] = true);
-    return may[0];
   }
 
   @Override
@@ -391,43 +246,12 @@ final class KeptSystem implements TimedSystem {
       int found = compiled.running(state, scratch, clocksFound);
       return Arrays.copyOf(clocksFound, found);
     }
-    unpack(state);
-    int[] result = new int[clocks.count()];
-    int count = 0;
-    int[] at = new int[1];
-    for (int c = 0; c < clocks.count(); c++) {
-      if (c == clocks.due()) {
-        if (due > 0) {
-          result[count++] = c;
-        }
-        continue;
-      }
-      at[0] = 0;
-      clocks.condition(c).run(values, null, () -> at[0] = 1);
-      count += at[0];
-      if (at[0] == 1) {
-        result[count - 1] = c;
-      }
-    }
-    return Arrays.copyOf(result, count);
+    return interpreted.running(state);
   }
 
   @Override
   public boolean urgent(long[] state) {
-    return kept.due()
-        && controller.reactionQuanta() == 0
-        && stored.due(state) > 0;
-  }
-
-  private void emit(Sink sink, int step) {
-    stored.pack(values, due, faults, packed);
-    sink.edge(step, packed);
-  }
-
-  private void unpack(long[] state) {
-    stored.unpack(state, values);
-    due = stored.due(state);
-    faults = stored.faults(state);
+    return kept.due() && immediate && stored.due(state) > 0;
   }
 
   /** The value a stored variable has in a packed state, or -1 if it is not stored. */
