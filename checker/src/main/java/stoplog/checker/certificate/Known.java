@@ -4,7 +4,9 @@ import java.util.ArrayList;
 import java.util.BitSet;
 import java.util.List;
 import java.util.Map;
+import stoplog.model.Assignment;
 import stoplog.model.Claim;
+import stoplog.model.Expr;
 import stoplog.model.Model;
 import stoplog.model.Untouched;
 
@@ -47,6 +49,14 @@ final class Known {
       groups.add(new Group(g.atLeast(), members));
     }
     exact.or(constants);
+    for (Assignment m : claim.monitors()) {
+      Refused.unless(kept.contains(m.variable()), "it does not keep what the claim remembers");
+    }
+  }
+
+  /** The variables that an expression reads. A fresh set. */
+  BitSet reads(Expr e) {
+    return Expr.variables(e, model.definitions());
   }
 
   private static int find(Map<String, Integer> index, String name) {
