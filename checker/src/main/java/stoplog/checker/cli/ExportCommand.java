@@ -8,7 +8,6 @@ import picocli.CommandLine.Command;
 import picocli.CommandLine.Option;
 import picocli.CommandLine.Parameters;
 import stoplog.checker.export.HornText;
-import stoplog.dsl.PlantReader;
 import stoplog.model.Claim;
 import stoplog.model.Model;
 
@@ -39,7 +38,7 @@ final class ExportCommand implements Callable<Integer> {
   @Parameters(
       index = "0",
       paramLabel = "PLANT",
-      description = "A plant file, or a directory that holds exactly one file ending in .plant.")
+      description = PlantArgument.DESCRIPTION)
   private @Nullable Path plant;
 
   @Option(
@@ -63,10 +62,8 @@ final class ExportCommand implements Callable<Integer> {
     if (plant == null || !horn) {
       throw new IllegalStateException("no plant or no format");
     }
-    var reading = PlantReader.read(plant);
-    Model model = reading.model();
+    Model model = PlantArgument.model(surroundings, plant);
     if (model == null) {
-      CheckCommand.tell(surroundings, reading.diagnostics(), false);
       return ExitStatus.WRONG_INPUT;
     }
     List<Claim> asked = model.claims().stream().filter(c -> c.id().equals(label)).toList();

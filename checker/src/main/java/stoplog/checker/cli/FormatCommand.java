@@ -70,7 +70,7 @@ final class FormatCommand implements Callable<Integer> {
     SourceFile file = PlantReader.text(plant, diagnostics);
     String text = file == null ? null : Formatter.format(file, diagnostics);
     if (file == null || text == null) {
-      CheckCommand.tell(surroundings, diagnostics, false);
+      PlantArgument.tell(surroundings, diagnostics, false);
       return ExitStatus.WRONG_INPUT;
     }
     if (text.equals(file.text())) {

@@ -19,7 +19,6 @@ import stoplog.checker.certificate.CertificateText;
 import stoplog.checker.evidence.RunText;
 import stoplog.checker.reference.Replay;
 import stoplog.checker.reference.Replayed;
-import stoplog.dsl.PlantReader;
 import stoplog.model.Claim;
 import stoplog.model.Model;
 
@@ -56,7 +55,7 @@ final class VerifyCommand implements Callable<Integer> {
   @Parameters(
       index = "1",
       paramLabel = "PLANT",
-      description = "A plant file, or a directory that holds exactly one file ending in .plant.")
+      description = PlantArgument.DESCRIPTION)
   private @Nullable Path plant;
 
   @Option(
@@ -92,10 +91,8 @@ final class VerifyCommand implements Callable<Integer> {
       return Stoplog.complain(
           surroundings, from + ": the certificate cannot be read", ExitStatus.WRONG_INPUT);
     }
-    var reading = PlantReader.read(about);
-    Model model = reading.model();
+    Model model = PlantArgument.model(surroundings, about);
     if (model == null) {
-      CheckCommand.tell(surroundings, reading.diagnostics(), false);
       return ExitStatus.WRONG_INPUT;
     }
     var progress =
