@@ -17,6 +17,7 @@ import stoplog.checker.reference.LockOutJudge;
 import stoplog.checker.testkit.ModelBuilder;
 import stoplog.checker.testkit.ModelBuilder.Var;
 import stoplog.checker.testkit.ModelBuilder.Watch;
+import stoplog.checker.testkit.Question;
 import stoplog.model.Claim;
 import stoplog.model.Expr;
 import stoplog.model.FieldChange.Cause;
@@ -38,7 +39,7 @@ class ComingToRestTest {
     return rest.values(variable);
   }
 
-  private static ModelBuilder.Question always(ModelBuilder m, Expr condition) {
+  private static Question always(ModelBuilder m, Expr condition) {
     return m.claim("R-1", Claim.Kind.ALWAYS_CAN, condition);
   }
 

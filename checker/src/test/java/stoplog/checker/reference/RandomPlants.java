@@ -2,8 +2,8 @@ package stoplog.checker.reference;
 
 import java.util.Random;
 import org.jspecify.annotations.Nullable;
+import stoplog.checker.testkit.Change;
 import stoplog.checker.testkit.ModelBuilder;
-import stoplog.checker.testkit.ModelBuilder.Change;
 import stoplog.checker.testkit.ModelBuilder.Var;
 import stoplog.checker.testkit.ModelBuilder.Watch;
 import stoplog.model.Assignment;

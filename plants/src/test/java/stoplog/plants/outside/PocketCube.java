@@ -5,8 +5,8 @@ import static stoplog.checker.testkit.ModelBuilder.shift;
 
 import java.util.ArrayList;
 import java.util.List;
+import stoplog.checker.testkit.Change;
 import stoplog.checker.testkit.ModelBuilder;
-import stoplog.checker.testkit.ModelBuilder.Change;
 import stoplog.checker.testkit.ModelBuilder.Var;
 import stoplog.model.Expr;
 import stoplog.model.Model;
