@@ -1,13 +1,13 @@
 package stoplog.checker.differential;
 
+import static stoplog.checker.differential.RandomParts.set;
+
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Random;
-import org.jspecify.annotations.Nullable;
 import stoplog.model.Assignment;
 import stoplog.model.Bound;
 import stoplog.model.Claim;
-import stoplog.model.Clock;
 import stoplog.model.Controller;
 import stoplog.model.Definition;
 import stoplog.model.Expr;
@@ -28,23 +28,14 @@ import stoplog.source.Span;
  * search has something to hide.
  */
 public final class RandomModel {
-  /** Most discrete states, reachable or not, that a model is given. */
-  private static final long MOST_STATES = 3000;
-
   private final Random random;
-  private final List<Variable> variables = new ArrayList<>();
-  private final List<Definition> definitions = new ArrayList<>();
-  private final List<Clock> clocks = new ArrayList<>();
-  private final List<FieldChange> changes = new ArrayList<>();
-  private final List<Assignment> program = new ArrayList<>();
-  private final List<Assignment> reactions = new ArrayList<>();
   private final List<Integer> fields = new ArrayList<>();
   private final List<Integer> memories = new ArrayList<>();
   private final List<Integer> instruments = new ArrayList<>();
   private final List<Integer> timers = new ArrayList<>();
   private final List<int[]> equipment = new ArrayList<>();
   private final RandomExpr expressions;
-  private final boolean openBounds;
+  private final RandomParts parts;
   private final int longest;
 
   /** Whether to hold many alike variables, and conditions about several of them. */
@@ -54,16 +45,15 @@ public final class RandomModel {
   private final boolean timeless;
 
   private final List<Integer> broken = new ArrayList<>();
-  private long product = 1;
   private int plain;
 
   private RandomModel(long seed, boolean grouping, boolean timeless) {
     random = new Random(seed);
     this.grouping = grouping;
     this.timeless = timeless;
-    expressions = new RandomExpr(random, variables, definitions, grouping);
-    openBounds = random.nextInt(3) == 0;
-    longest = openBounds ? 3 : 3 + random.nextInt(6);
+    parts = new RandomParts(random);
+    longest = parts.longest;
+    expressions = new RandomExpr(random, parts.variables, parts.definitions, grouping);
   }
 
   public static Model of(long seed) {
@@ -109,11 +99,11 @@ public final class RandomModel {
 
   private Model build() {
     declare();
-    boolean power = random.nextInt(4) == 0 && variable("power", Role.POWER, 2) >= 0;
-    plain = variables.size();
+    boolean power = random.nextInt(4) == 0 && parts.variable("power", Role.POWER, 2) >= 0;
+    plain = parts.variables.size();
     int defined = random.nextInt(4);
     for (int i = 0; i < defined; i++) {
-      definitions.add(
+      parts.definitions.add(
           new Definition(i, "d" + i, expressions.truth(plain, 1 + random.nextInt(2)), "", Span.NONE));
     }
     instruments.forEach(this::lagging);
@@ -124,17 +114,17 @@ public final class RandomModel {
     if (!timeless) {
       timers.forEach(this::timing);
     }
-    broken.forEach(b -> change(Cause.FAULT, Expr.TRUE, null, List.of(set(b, 1))));
+    broken.forEach(b -> parts.change(Cause.FAULT, Expr.TRUE, null, List.of(set(b, 1))));
     memories.forEach(this::remembering);
     if (random.nextInt(4) == 0) {
       int target = random.nextInt(plain);
-      if (variables.get(target).role() != Role.POWER) {
-        program.add(new Assignment(target, expressions.value(target, plain, 1)));
+      if (parts.variables.get(target).role() != Role.POWER) {
+        parts.program.add(new Assignment(target, expressions.value(target, plain, 1)));
       }
     }
     for (int i = random.nextInt(3); i > 0; i--) {
       int target = fields.get(random.nextInt(fields.size()));
-      reactions.add(new Assignment(target, expressions.value(target, plain, 2)));
+      parts.reactions.add(new Assignment(target, expressions.value(target, plain, 2)));
     }
     if (power) {
       powerFails(plain - 1);
@@ -147,9 +137,13 @@ public final class RandomModel {
     }
     var controller =
         new Controller(
-            timeless ? 0 : random.nextInt(3), 1 + random.nextInt(3), power ? Expr.is(plain - 1, 1) : Expr.TRUE, program);
+            timeless ? 0 : random.nextInt(3),
+            1 + random.nextInt(3),
+            power ? Expr.is(plain - 1, 1) : Expr.TRUE,
+            parts.program);
     return new Model(
-        "random", 1000, variables, definitions, clocks, changes, controller, start, reactions,
+        "random", 1000, parts.variables, parts.definitions, parts.clocks, parts.changes, controller,
+        start, parts.reactions,
         List.of(claim), List.of(), List.of());
   }
 
@@ -158,30 +152,30 @@ public final class RandomModel {
   private void declare() {
     if (grouping) {
       for (int i = 2 + random.nextInt(4); i > 0; i--) {
-        add(memories, variable("latch" + memories.size(), Role.MEMORY, 2));
+        add(memories, parts.variable("latch" + memories.size(), Role.MEMORY, 2));
       }
       for (int i = random.nextInt(4); i > 0; i--) {
-        add(fields, variable("alarm" + fields.size(), Role.PROCESS, 2));
+        add(fields, parts.variable("alarm" + fields.size(), Role.PROCESS, 2));
       }
       for (int i = random.nextInt(3); i > 0; i--) {
-        add(broken, variable("broken" + broken.size(), Role.INSTRUMENT, 2));
+        add(broken, parts.variable("broken" + broken.size(), Role.INSTRUMENT, 2));
       }
     }
     for (int i = 1 + random.nextInt(3); i > 0; i--) {
-      add(fields, variable("f" + fields.size(), Role.PROCESS, 2 + random.nextInt(3)));
+      add(fields, parts.variable("f" + fields.size(), Role.PROCESS, 2 + random.nextInt(3)));
     }
     for (int i = random.nextInt(3); i > 0; i--) {
-      add(instruments, variable("reading" + instruments.size(), Role.INSTRUMENT, 2));
+      add(instruments, parts.variable("reading" + instruments.size(), Role.INSTRUMENT, 2));
     }
     for (int i = random.nextInt(3); i > 0; i--) {
-      add(memories, variable("m" + memories.size(), Role.MEMORY, 2 + random.nextInt(2)));
+      add(memories, parts.variable("m" + memories.size(), Role.MEMORY, 2 + random.nextInt(2)));
     }
     for (int i = random.nextInt(2); i > 0; i--) {
-      add(timers, variable("t" + timers.size(), Role.TIMER, 3));
+      add(timers, parts.variable("t" + timers.size(), Role.TIMER, 3));
     }
     if (random.nextInt(3) == 0) {
-      int command = variable("command", Role.COMMAND, 2);
-      int position = command < 0 ? -1 : variable("position", Role.EQUIPMENT, 4);
+      int command = parts.variable("command", Role.COMMAND, 2);
+      int position = command < 0 ? -1 : parts.variable("position", Role.EQUIPMENT, 4);
       if (command >= 0) {
         memories.add(command);
       }
@@ -197,29 +191,6 @@ public final class RandomModel {
     }
   }
 
-  /** Declares a variable, or answers -1 if the model has become too big for it. */
-  private int variable(String name, Role role, int size) {
-    if (product * size > MOST_STATES && !variables.isEmpty()) {
-      return -1;
-    }
-    product *= size;
-    var words = new ArrayList<String>();
-    for (int i = 0; i < size; i++) {
-      words.add(Integer.toString(i));
-    }
-    long initial = 1;
-    if (role == Role.PROCESS || role == Role.INSTRUMENT) {
-      initial = 1L << random.nextInt(size);
-      if (random.nextInt(3) == 0) {
-        initial |= 1 + random.nextInt((1 << size) - 1);
-      }
-    } else if (role == Role.POWER) {
-      initial = 2;
-    }
-    variables.add(new Variable(variables.size(), name, role, words, initial, "", Span.NONE));
-    return variables.size() - 1;
-  }
-
   // Parts of plants
 
   /** One clock while reading and truth differ, and a change for each direction. */
@@ -227,22 +198,24 @@ public final class RandomModel {
     Expr truth = expressions.truth(plain, 1);
     if (timeless) {
       for (int to = 0; to < 2; to++) {
-        change(Cause.INSTRUMENT, to == 1 ? truth : Expr.not(truth), null, List.of(set(reading, to)));
+        Expr follows = to == 1 ? truth : Expr.not(truth);
+        parts.change(Cause.INSTRUMENT, follows, null, List.of(set(reading, to)));
       }
       return;
     }
     Expr differs = Expr.not(new Expr.Same(new Expr.Read(reading), truth));
     int earliest = random.nextInt(3);
-    int clock = clock(differs, new Bound(earliest + random.nextInt(longest - earliest + 1), true));
+    int clock =
+        parts.clock(differs, new Bound(earliest + random.nextInt(longest - earliest + 1), true));
     for (int to = 0; to < 2; to++) {
       Expr guard = Expr.all(Expr.is(reading, 1 - to), to == 1 ? truth : Expr.not(truth));
-      change(Cause.INSTRUMENT, guard, window(clock, earliest), List.of(set(reading, to)));
+      parts.change(Cause.INSTRUMENT, guard, parts.window(clock, earliest), List.of(set(reading, to)));
     }
   }
 
   /** Closed, opening, open, closing, as commanded; a reversal starts the travel afresh. */
   private void travelling(int position, int command) {
-    reactions.add(
+    parts.reactions.add(
         new Assignment(
             position,
             new Expr.Choose(
@@ -254,11 +227,14 @@ public final class RandomModel {
     for (int moving = 1; moving <= 3; moving += 2) {
       int earliest = random.nextInt(longest);
       int clock =
-          clock(
+          parts.clock(
               Expr.is(position, moving),
               Bound.at(earliest + random.nextInt(longest - earliest + 1)));
-      change(
-          Cause.EQUIPMENT, Expr.TRUE, window(clock, earliest), List.of(set(position, (moving + 1) % 4)));
+      parts.change(
+          Cause.EQUIPMENT,
+          Expr.TRUE,
+          parts.window(clock, earliest),
+          List.of(set(position, (moving + 1) % 4)));
     }
   }
 
@@ -268,7 +244,7 @@ public final class RandomModel {
 
   /** An on-delay at its place in the program. */
   private void timing(int timer) {
-    program.add(
+    parts.program.add(
         new Assignment(
             timer,
             new Expr.Choose(
@@ -277,8 +253,8 @@ public final class RandomModel {
                 Expr.FALSE)));
     int earliest = 1 + random.nextInt(longest - 1);
     int clock =
-        clock(Expr.is(timer, 1), Bound.at(earliest + random.nextInt(longest - earliest + 1)));
-    change(Cause.TIMER, Expr.TRUE, window(clock, earliest), List.of(set(timer, 2)));
+        parts.clock(Expr.is(timer, 1), Bound.at(earliest + random.nextInt(longest - earliest + 1)));
+    parts.change(Cause.TIMER, Expr.TRUE, parts.window(clock, earliest), List.of(set(timer, 2)));
   }
 
   private void remembering(int memory) {
@@ -290,9 +266,9 @@ public final class RandomModel {
                 Expr.FALSE,
                 new Expr.Choose(expressions.truth(plain, 1), Expr.TRUE, new Expr.Read(memory)))
             : expressions.value(memory, plain, 2);
-    program.add(new Assignment(memory, value));
+    parts.program.add(new Assignment(memory, value));
     if (random.nextInt(5) == 0) {
-      program.add(new Assignment(memory, expressions.value(memory, plain, 1)));
+      parts.program.add(new Assignment(memory, expressions.value(memory, plain, 1)));
     }
   }
 
@@ -301,8 +277,8 @@ public final class RandomModel {
     cut.add(set(power, 0));
     memories.forEach(m -> cut.add(set(m, 0)));
     timers.forEach(t -> cut.add(set(t, 0)));
-    change(Cause.POWER, Expr.is(power, 1), null, cut);
-    change(Cause.POWER, Expr.is(power, 0), null, List.of(set(power, 1)));
+    parts.change(Cause.POWER, Expr.is(power, 1), null, cut);
+    parts.change(Cause.POWER, Expr.is(power, 0), null, List.of(set(power, 1)));
   }
 
   // Loose parts
@@ -313,14 +289,14 @@ public final class RandomModel {
     }
     for (int i = 1 + random.nextInt(3); i > 0; i--) {
       Cause cause = random.nextInt(5) == 0 ? Cause.FAULT : Cause.PROCESS;
-      change(cause, expressions.truth(plain, 1), null, effects());
+      parts.change(cause, expressions.truth(plain, 1), null, effects());
     }
   }
 
   /** A clock on one value of a field, with the change that leaves the value, and perhaps another. */
   private void timedChange() {
     int v = fields.get(random.nextInt(fields.size()));
-    int size = variables.get(v).size();
+    int size = parts.variables.get(v).size();
     int at = random.nextInt(size);
     Expr running =
         switch (random.nextInt(8)) {
@@ -330,15 +306,15 @@ public final class RandomModel {
         };
     int earliest = random.nextInt(longest);
     int latest = earliest + random.nextInt(longest - earliest + 1);
-    boolean openAfter = openBounds && random.nextInt(4) == 0;
+    boolean openAfter = parts.openBounds && random.nextInt(4) == 0;
     Bound limit = random.nextInt(4) == 0 ? null : new Bound(latest, !openAfter);
-    int clock = clock(running, limit);
+    int clock = parts.clock(running, limit);
     int to = (at + 1 + random.nextInt(size - 1)) % size;
-    change(Cause.EQUIPMENT, Expr.TRUE, window(clock, earliest), List.of(set(v, to)));
+    parts.change(Cause.EQUIPMENT, Expr.TRUE, parts.window(clock, earliest), List.of(set(v, to)));
     if (random.nextInt(3) == 0) {
-      change(
+      parts.change(
           Cause.EQUIPMENT, expressions.truth(plain, 0),
-          window(clock, random.nextInt(earliest + 1)), effects());
+          parts.window(clock, random.nextInt(earliest + 1)), effects());
     }
   }
 
@@ -354,36 +330,6 @@ public final class RandomModel {
     return effects;
   }
 
-  private static Assignment set(int variable, int value) {
-    return new Assignment(variable, new Expr.Constant(value));
-  }
-
-  private int clock(Expr running, @Nullable Bound limit) {
-    clocks.add(new Clock(clocks.size(), "c" + clocks.size(), running, limit, Span.NONE));
-    return clocks.size() - 1;
-  }
-
-  /** From there to the clock's limit, mostly; or to some other time or for ever. */
-  private FieldChange.Timing window(int clock, int earliest) {
-    Bound latest = clocks.get(clock).limit();
-    boolean open = openBounds && random.nextInt(4) == 0;
-    if (random.nextInt(4) == 0) {
-      boolean openAfter = openBounds && random.nextInt(4) == 0;
-      latest =
-          random.nextBoolean()
-              ? null
-              : new Bound(earliest + random.nextInt(longest - earliest + 1), !openAfter);
-    }
-    return new FieldChange.Timing(clock, new Bound(earliest, !open), latest);
-  }
-
-  private void change(
-      Cause cause, Expr guard, FieldChange.@Nullable Timing timing, List<Assignment> effects) {
-    changes.add(
-        new FieldChange(
-            changes.size(), "change" + changes.size(), cause, guard, timing, effects, Span.NONE));
-  }
-
   // The claim
 
   private Claim claim() {
@@ -393,9 +339,7 @@ public final class RandomModel {
             ? expressions.group(plain)
             : expressions.truth(plain, random.nextInt(3));
     if (random.nextInt(4) == 0) {
-      int seen = variables.size();
-      product = 1;
-      variable("seen", Role.MONITOR, 2);
+      int seen = parts.monitor("seen");
       monitors.add(
           new Assignment(
               seen,
@@ -405,13 +349,11 @@ public final class RandomModel {
                   new Expr.Choose(expressions.truth(plain, 1), Expr.TRUE, new Expr.Read(seen)))));
       condition = random.nextBoolean() ? Expr.is(seen, 1) : Expr.all(Expr.is(seen, 1), condition);
     } else if (random.nextInt(6) == 0) {
-      int now = variables.size();
-      product = 1;
-      variable("now", Role.MONITOR, 2);
-      variable("before", Role.MONITOR, 2);
-      monitors.add(new Assignment(now + 1, new Expr.Read(now)));
+      int now = parts.monitor("now");
+      int before = parts.monitor("before");
+      monitors.add(new Assignment(before, new Expr.Read(now)));
       monitors.add(new Assignment(now, expressions.truth(plain, 1)));
-      condition = Expr.all(Expr.is(now + 1, random.nextInt(2)), condition);
+      condition = Expr.all(Expr.is(before, random.nextInt(2)), condition);
     }
     return new Claim(
         "C", "", Claim.Kind.HAZARD, condition, random.nextInt(longest), monitors,
@@ -421,7 +363,7 @@ public final class RandomModel {
   /** Whose faults: mostly anybody's. */
   private List<Integer> faultsOf() {
     var assigned = new ArrayList<Integer>();
-    for (FieldChange c : changes) {
+    for (FieldChange c : parts.changes) {
       if (c.cause() == Cause.FAULT) {
         c.effects().forEach(a -> assigned.add(a.variable()));
       }
