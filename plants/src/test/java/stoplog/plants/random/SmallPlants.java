@@ -173,27 +173,27 @@ final class SmallPlants {
     Arbitrary<Window> window = time().injectNull(0.5);
     List<Arbitrary<? extends Extra>> all =
         List.of(
-            Combinators.combine(window, truth, window, truth, number(2)).as(Extra.Caused::new),
-            Combinators.combine(window, truth, truth, number(3)).as(Extra.Tally::new),
+            Combinators.combine(window, truth, window, truth, number(2)).as(ProcessExtra.Caused::new),
+            Combinators.combine(window, truth, truth, number(3)).as(ProcessExtra.Tally::new),
             Combinators.combine(number(3), window(2, 4, 2), truth, truth, window, flag(4))
-                .as(Extra.Measured::new),
-            Combinators.combine(flag(2), truth, window).as(Extra.Wired::new),
-            Combinators.combine(window, field, field, truth).as(Extra.OwnKind::new),
-            Combinators.combine(number(2), window, field, field).as(Extra.Shipped::new),
-            Combinators.combine(number(2), field, field).as(Extra.Bypass::new),
-            Combinators.combine(flag(2), field, field, field).as(Extra.Remembered::new),
+                .as(ProcessExtra.Measured::new),
+            Combinators.combine(flag(2), truth, window).as(ProcessExtra.Wired::new),
+            Combinators.combine(window, field, field, truth).as(EquipmentExtra.OwnKind::new),
+            Combinators.combine(number(2), window, field, field).as(EquipmentExtra.Shipped::new),
+            Combinators.combine(number(2), field, field).as(LogicExtra.Bypass::new),
+            Combinators.combine(flag(2), field, field, field).as(LogicExtra.Remembered::new),
             Combinators.combine(flag(2), field, field.injectNull(0.5), field)
-                .as(Extra.Counted::new),
-            Combinators.combine(field, field, field).as(Extra.Turns::new),
+                .as(LogicExtra.Counted::new),
+            Combinators.combine(field, field, field).as(LogicExtra.Turns::new),
             Combinators.combine(flag(2), flag(2), field, field, field, field)
-                .as(Extra.Alarms::new),
-            Combinators.combine(number(8), field, field, field).as(Extra.Votes::new),
+                .as(LogicExtra.Alarms::new),
+            Combinators.combine(number(8), field, field, field).as(LogicExtra.Votes::new),
             Combinators.combine(
                     number(3), number(2), field, field, field,
                     field.injectNull(0.7), field.injectNull(0.7))
-                .as(Extra.Chart::new),
-            Combinators.combine(window, field, field, field).as(Extra.Piped::new),
-            Combinators.combine(field, flag(2)).as(Extra.Twice::new));
+                .as(LogicExtra.Chart::new),
+            Combinators.combine(window, field, field, field).as(EquipmentExtra.Piped::new),
+            Combinators.combine(field, flag(2)).as(EquipmentExtra.Twice::new));
     return Arbitraries.integers()
         .between(0, all.size() - 1)
         .flatMap(which -> all.get(which).map(e -> (Extra) e));
