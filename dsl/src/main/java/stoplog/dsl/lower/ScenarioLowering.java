@@ -1,16 +1,12 @@
 package stoplog.dsl.lower;
 
-import java.math.BigDecimal;
 import java.util.ArrayList;
-import java.util.BitSet;
 import java.util.Comparator;
 import java.util.HashMap;
-import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Objects;
-import java.util.TreeMap;
-import org.jspecify.annotations.Nullable;
+import stoplog.dsl.lower.ScenarioCourse.Moment;
 import stoplog.dsl.resolve.ResolvedPlant;
 import stoplog.dsl.resolve.Scenario;
 import stoplog.dsl.resolve.Scenario.Entry;
@@ -41,20 +37,12 @@ import stoplog.source.Span;
  * one good run is enough, are runs that do not show what is to be seen held back there.
  */
 public final class ScenarioLowering {
-  /** The stage of starts that are not as given. */
-  private static final int NEVER = 0;
-
-  private static final int FIRST = 1;
-
   private final Parts parts;
   private final Meanings meanings;
   private final Scenario scenario;
+  private final ScenarioCourse course;
   private final String id;
   private final List<FieldChange> outside = new ArrayList<>();
-  private final List<Moment> moments = new ArrayList<>();
-
-  /** The stage that a looked-at time begins. */
-  private final Map<Long, Integer> looks = new HashMap<>();
 
   /** For each look that waits for something, the variable that knows whether it has come. */
   private final Map<Entry, Integer> come = new HashMap<>();
@@ -62,18 +50,12 @@ public final class ScenarioLowering {
   private int stage;
   private int moved;
 
-  /** What leads from one stage to the next: an event, or a time that is looked at. */
-  private record Moment(long micros, @Nullable Event event, Span span) {
-    String words() {
-      return event == null ? seconds(micros) + " after the start" : event.words();
-    }
-  }
-
   ScenarioLowering(Parts parts, Meanings meanings, Scenario scenario) {
     this.parts = parts;
     this.meanings = meanings;
     this.scenario = scenario;
     this.id = scenario.label().name().text();
+    this.course = new ScenarioCourse(scenario);
   }
 
   /** The scenarios of a plant that has passed every rule, each with a model of its own. */
@@ -90,12 +72,13 @@ public final class ScenarioLowering {
 
   void lower(ResolvedPlant plant) {
     takeOutsideAway();
-    moments();
     variables();
+    List<Moment> moments = course.moments();
     for (int i = 0; i < moments.size(); i++) {
-      leave(FIRST + i, moments.get(i), i == 0 ? 0 : moments.get(i - 1).micros());
+      leave(
+          ScenarioCourse.FIRST + i, moments.get(i), i == 0 ? 0 : moments.get(i - 1).micros());
     }
-    start(plant);
+    new ScenarioStart(parts, meanings, scenario).lower(plant, stage);
     if (!scenario.certain()) {
       holdBack();
     }
@@ -122,51 +105,17 @@ public final class ScenarioLowering {
 
   // ---- the script
 
-  /** Entries of one time happen in the order written; what is seen then, is seen after all of them. */
-  private void moments() {
-    var times = new TreeMap<Long, Span>();
-    var looked = new TreeMap<Long, Span>();
-    for (Entry e : scenario.entries()) {
-      switch (e) {
-        case Scenario.Given g -> {}
-        case Scenario.Happens h -> times.put(h.micros(), h.span());
-        case Scenario.SeenAt s -> looked.put(s.micros(), s.span());
-        case Scenario.SeenBy s -> {
-          looked.put(s.fromMicros(), s.span());
-          looked.put(s.micros(), s.span());
-        }
-        case Scenario.SeenThroughout s -> {
-          looked.put(s.fromMicros(), s.span());
-          looked.put(s.toMicros(), s.span());
-        }
-      }
-    }
-    times.putAll(looked);
-    for (long time : times.keySet()) {
-      for (Entry e : scenario.entries()) {
-        if (e instanceof Scenario.Happens h && h.micros() == time) {
-          h.events().forEach(v -> moments.add(new Moment(time, v, v.span())));
-        }
-      }
-      Span at = looked.get(time);
-      if (at != null) {
-        moments.add(new Moment(time, null, at));
-        looks.put(time, FIRST + moments.size());
-      }
-    }
-  }
-
   private void variables() {
     var words = new ArrayList<>(List.of("not as given", "at the start"));
-    moments.forEach(m -> words.add("from: " + m.words()));
-    String course = id + ".course";
+    course.moments().forEach(m -> words.add("from: " + m.words()));
     Span at = scenario.span();
-    stage = parts.variable(course, Role.TIMER, words, 1L << FIRST, "", at);
+    stage = parts.variable(id + ".course", Role.TIMER, words, 1L << ScenarioCourse.FIRST, "", at);
     boolean moves =
         scenario.certain()
             && scenario.entries().stream().anyMatch(Scenario.SeenAt.class::isInstance);
     if (moves) {
-      int before = parts.variable(id + ".before", Role.TIMER, words, 1L << FIRST, "", at);
+      int before =
+          parts.variable(id + ".before", Role.TIMER, words, 1L << ScenarioCourse.FIRST, "", at);
       moved = parts.flag(id + ".moved", Role.TIMER, "no", "yes", "", at);
       Expr same = new Expr.Same(new Expr.Read(before), new Expr.Read(stage));
       parts.reactions.add(new Assignment(moved, Expr.not(same), at));
@@ -176,30 +125,16 @@ public final class ScenarioLowering {
       if (e instanceof Scenario.SeenBy s) {
         int seen = parts.flag(id + ".seen" + come.size(), Role.TIMER, "no", "yes", "", s.span());
         come.put(s, seen);
-        Expr now = Expr.all(stages(beginning(s.fromMicros()), look(s.micros())), of(s));
+        Expr meant = stages(course.beginning(s.fromMicros()), course.look(s.micros()));
+        Expr now = Expr.all(meant, of(s));
         Expr value = new Expr.Choose(now, Expr.TRUE, new Expr.Read(seen));
         parts.reactions.add(new Assignment(seen, value, s.span()));
       }
     }
   }
 
-  private int look(long micros) {
-    return Objects.requireNonNull(looks.get(micros));
-  }
-
-  private int end() {
-    return FIRST + moments.size();
-  }
-
-  /**
-   * The first stage that begins no sooner than this time and after all its events. The look itself may
-   * come late in its instant, when something that followed an event is over again.
-   */
-  private int beginning(long micros) {
-    int look = look(micros);
-    boolean sooner =
-        look - 1 == FIRST ? micros == 0 : moments.get(look - FIRST - 2).micros() == micros;
-    return sooner ? look - 1 : look;
+  private Expr at(int one) {
+    return stages(one, one);
   }
 
   private Expr stages(int from, int to) {
@@ -295,60 +230,13 @@ public final class ScenarioLowering {
 
   private Expr missing(Scenario.SeenThroughout s) {
     return Expr.all(
-        stages(look(s.fromMicros()), look(s.toMicros()) - 1), Expr.not(of(s)));
-  }
-
-  // ---- the start
-
-  /** Conditions that are not spoken of are absent; starts that are not as given take no course. */
-  private void start(ResolvedPlant plant) {
-    var given = new ArrayList<Expr>();
-    for (Entry e : scenario.entries()) {
-      if (e instanceof Scenario.Given g) {
-        given.add(meanings.of(g.condition()));
-      }
-    }
-    Expr asGiven = Expr.all(given);
-    BitSet spokenOf = Expr.variables(asGiven, parts.definitions);
-    var free = new HashSet<String>();
-    plant.free().forEach(c -> free.add(c.name().text()));
-    for (Variable v : List.copyOf(parts.variables)) {
-      if (free.contains(v.name()) && !spokenOf.get(v.id())) {
-        begins(v, 1);
-      }
-    }
-    List<Expr> parted = asGiven instanceof Expr.All a ? a.operands() : List.of(asGiven);
-    parted.forEach(this::narrow);
-    if (!asGiven.equals(Expr.TRUE)) {
-      Expr value = new Expr.Choose(asGiven, new Expr.Constant(FIRST), new Expr.Constant(NEVER));
-      parts.start.add(new Assignment(stage, value, scenario.span()));
-    }
-  }
-
-  /** Fewer starts to look at; those left out would take no course. */
-  private void narrow(Expr given) {
-    switch (given) {
-      case Expr.In(Expr.Read r, long values) -> begins(parts.variables.get(r.variable()), values);
-      case Expr.Not(Expr.In(Expr.Read r, long values)) ->
-          begins(parts.variables.get(r.variable()), ~values);
-      default -> {}
-    }
-  }
-
-  private void begins(Variable v, long among) {
-    boolean assigned = parts.start.stream().anyMatch(a -> a.variable() == v.id());
-    if (!assigned && (v.initial() & among) != 0) {
-      parts.variables.set(
-          v.id(),
-          new Variable(
-              v.id(), v.name(), v.role(), v.values(), v.initial() & among, v.text(), v.origin()));
-    }
+        stages(course.look(s.fromMicros()), course.look(s.toMicros()) - 1), Expr.not(of(s)));
   }
 
   // ---- the questions
 
   private void claims() {
-    claim(id, scenario.label().text(), Claim.Kind.CAN, stages(end(), end()), scenario.span());
+    claim(id, scenario.label().text(), Claim.Kind.CAN, at(course.end()), scenario.span());
     var seen = new ArrayList<Scenario.Seen>();
     for (Entry e : scenario.entries()) {
       if (e instanceof Scenario.Seen s) {
@@ -359,16 +247,16 @@ public final class ScenarioLowering {
     for (int i = 0; i < seen.size(); i++) {
       Scenario.Seen s = seen.get(i);
       Claim.Kind kind = scenario.certain() ? Claim.Kind.RESPONSE : Claim.Kind.CAN;
-      Expr asked = scenario.certain() ? notShown(s) : stages(ends(s), end());
+      Expr asked = scenario.certain() ? notShown(s) : stages(ends(s), course.end());
       claim(id + "." + (i + 1), words(s), kind, asked, s.span());
     }
   }
 
   private int ends(Scenario.Seen s) {
     return switch (s) {
-      case Scenario.SeenAt a -> look(a.micros());
-      case Scenario.SeenBy b -> look(b.micros());
-      case Scenario.SeenThroughout t -> look(t.toMicros());
+      case Scenario.SeenAt a -> course.look(a.micros());
+      case Scenario.SeenBy b -> course.look(b.micros());
+      case Scenario.SeenThroughout t -> course.look(t.toMicros());
     };
   }
 
@@ -377,28 +265,20 @@ public final class ScenarioLowering {
     return switch (s) {
       // The step into the stage was the last: it is still the time that is looked at.
       case Scenario.SeenAt a ->
-          Expr.all(stages(look(a.micros()), look(a.micros())), Expr.is(moved, 1), Expr.not(of(a)));
+          Expr.all(at(course.look(a.micros())), Expr.is(moved, 1), Expr.not(of(a)));
       case Scenario.SeenBy b ->
-          Expr.all(stages(look(b.micros()), look(b.micros())), Expr.not(hasCome(b)));
+          Expr.all(at(course.look(b.micros())), Expr.not(hasCome(b)));
       case Scenario.SeenThroughout t -> missing(t);
     };
   }
 
   private void claim(String label, String text, Claim.Kind kind, Expr condition, Span at) {
-    int faults = 0;
-    for (Moment m : moments) {
-      faults += m.event() != null && m.event().cause() == Cause.FAULT ? 1 : 0;
-    }
-    parts.claims.add(new Claim(label, text, kind, condition, 0, List.of(), faults, at));
+    parts.claims.add(
+        new Claim(label, text, kind, condition, 0, List.of(), course.faults(), at));
   }
 
   /** The entry as written, on one line. */
   private static String words(Scenario.Seen s) {
     return s.span().text().strip().replaceAll("\\s+", " ");
-  }
-
-  private static String seconds(long micros) {
-    BigDecimal seconds = BigDecimal.valueOf(micros, 6).stripTrailingZeros();
-    return (seconds.scale() < 0 ? seconds.setScale(0) : seconds).toPlainString() + " s";
   }
 }
