@@ -35,9 +35,6 @@ import stoplog.source.Span;
  * freely has its bands as values, and no flow.
  */
 final class LevelLowering {
-  /** More movements would give the flow variable more than its 64 values. */
-  static final int MAX_MOVEMENTS = 5;
-
   private static final int FROM_BELOW = 0;
   private static final int INSIDE = 1;
   private static final int FROM_ABOVE = 2;

@@ -9,6 +9,7 @@ import stoplog.dsl.tree.PlantTree;
 
 /** A level keeps one bit for each of its movements, and five fit. */
 final class FewMovements implements Rule {
+  /** More would give the variable that tells which are active more than its 64 values. */
   private static final int MAX = 5;
 
   @Override
