@@ -3,7 +3,6 @@ package stoplog.dsl.resolve;
 import java.util.ArrayList;
 import java.util.List;
 import org.jspecify.annotations.Nullable;
-import stoplog.dsl.resolve.ResolvedPlant.Statement;
 import stoplog.dsl.tree.Word;
 import stoplog.source.Span;
 
@@ -89,7 +88,7 @@ public record Chart(
       List<Integer> steps, boolean onEntry, boolean set, Symbol.Latch latch, Span span)
       implements Action {}
 
-  /** Its terms, in the order in which the scan evaluates them. */
+  @Override
   public List<Term> terms() {
     var terms = new ArrayList<Term>(holds);
     aborts.forEach(a -> terms.add(a.when()));

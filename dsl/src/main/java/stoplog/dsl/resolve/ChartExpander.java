@@ -13,7 +13,7 @@ import stoplog.diag.Code;
 import stoplog.diag.Diagnostic;
 import stoplog.dsl.tree.ChartItem;
 import stoplog.dsl.tree.ChartItem.Mark;
-import stoplog.dsl.tree.Declaration;
+import stoplog.dsl.tree.LogicItem;
 import stoplog.dsl.tree.Word;
 import stoplog.source.Span;
 
@@ -54,7 +54,7 @@ final class ChartExpander {
   /** Of which steps a name speaks; of two with one name the outer counts. */
   private record State(int depth, List<Integer> steps) {}
 
-  private final Declaration.Sequence sequence;
+  private final LogicItem.Sequence sequence;
   private final List<Diagnostic> diagnostics;
   private final Map<String, ChartItem.Macro> macros = new LinkedHashMap<>();
   private final Set<String> used = new LinkedHashSet<>();
@@ -68,13 +68,13 @@ final class ChartExpander {
   private boolean whole = true;
   private boolean full;
 
-  private ChartExpander(Declaration.Sequence sequence, List<Diagnostic> diagnostics) {
+  private ChartExpander(LogicItem.Sequence sequence, List<Diagnostic> diagnostics) {
     this.sequence = sequence;
     this.diagnostics = diagnostics;
   }
 
   /** Linear in the number of steps that result. */
-  static Expanded expand(Declaration.Sequence sequence, List<Diagnostic> diagnostics) {
+  static Expanded expand(LogicItem.Sequence sequence, List<Diagnostic> diagnostics) {
     var expander = new ChartExpander(sequence, diagnostics);
     expander.collect(sequence.items());
     expander.level(sequence.items(), null, "", List.of());

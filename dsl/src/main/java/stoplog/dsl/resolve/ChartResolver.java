@@ -13,11 +13,10 @@ import stoplog.dsl.resolve.ChartExpander.Doing;
 import stoplog.dsl.resolve.ChartExpander.Ending;
 import stoplog.dsl.resolve.ChartExpander.Expanded;
 import stoplog.dsl.resolve.ChartExpander.Joint;
-import stoplog.dsl.resolve.ResolvedPlant.Drive;
-import stoplog.dsl.resolve.ResolvedPlant.Statement;
+import stoplog.dsl.resolve.Statement.Drive;
 import stoplog.dsl.tree.ChartItem;
-import stoplog.dsl.tree.Declaration;
 import stoplog.dsl.tree.Expression;
+import stoplog.dsl.tree.LogicItem;
 
 /** Sequences: their steps, what they read and what they ask for. */
 final class ChartResolver {
@@ -40,7 +39,7 @@ final class ChartResolver {
   }
 
   /** The first pass: its name, and the steps that others may ask for. */
-  static void declare(Declaration.Sequence s, Scope scope) {
+  static void declare(LogicItem.Sequence s, Scope scope) {
     // What is wrong with it is told when it is resolved.
     Expanded expanded = ChartExpander.expand(s, new ArrayList<>());
     scope.add(
@@ -49,7 +48,7 @@ final class ChartResolver {
   }
 
   /** {@code null} if another thing has the name, which was told. */
-  @Nullable Chart resolve(Declaration.Sequence s) {
+  @Nullable Chart resolve(LogicItem.Sequence s) {
     Expanded expanded = ChartExpander.expand(s, diagnostics);
     var holds = new ArrayList<Term>();
     expanded.holds().forEach(h -> holds.add(condition(h.when())));

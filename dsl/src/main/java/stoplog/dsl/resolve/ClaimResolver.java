@@ -7,7 +7,6 @@ import stoplog.diag.Code;
 import stoplog.diag.Diagnostic;
 import stoplog.dsl.resolve.ResolvedPlant.Assumptions;
 import stoplog.dsl.resolve.ResolvedPlant.Claim;
-import stoplog.dsl.resolve.ResolvedPlant.Question;
 import stoplog.dsl.resolve.ResolvedPlant.Tolerance;
 import stoplog.dsl.tree.Declaration;
 import stoplog.dsl.tree.Expression;

@@ -7,6 +7,7 @@ import org.jspecify.annotations.Nullable;
 import stoplog.diag.Code;
 import stoplog.diag.Diagnostic;
 import stoplog.dsl.tree.Declaration;
+import stoplog.dsl.tree.LogicItem;
 import stoplog.dsl.tree.Quantity;
 import stoplog.dsl.tree.Window;
 import stoplog.dsl.tree.Word;
@@ -174,18 +175,18 @@ final class Declarer {
     return new Symbol.Setpoint(s.name(), s.text(), unit, least, most, w.span());
   }
 
-  private void logicItem(Declaration.LogicItem item) {
+  private void logicItem(LogicItem item) {
     switch (item) {
-      case Declaration.Latch l -> scope.add(new Symbol.Latch(l.name(), l.text(), l.retained()));
-      case Declaration.Signal s -> scope.add(new Symbol.Signal(s.name(), s.text()));
-      case Declaration.Command c -> {}
-      case Declaration.Assign a -> {}
-      case Declaration.Memory m -> logic.memory(m);
-      case Declaration.Counter c -> logic.counter(c);
-      case Declaration.Duty d -> logic.duty(d);
-      case Declaration.Alarm a -> logic.alarm(a);
-      case Declaration.AlarmGroup g -> logic.group(g);
-      case Declaration.Sequence s -> ChartResolver.declare(s, scope);
+      case LogicItem.Latch l -> scope.add(new Symbol.Latch(l.name(), l.text(), l.retained()));
+      case LogicItem.Signal s -> scope.add(new Symbol.Signal(s.name(), s.text()));
+      case LogicItem.Command c -> {}
+      case LogicItem.Assign a -> {}
+      case LogicItem.Memory m -> logic.memory(m);
+      case LogicItem.Counter c -> logic.counter(c);
+      case LogicItem.Duty d -> logic.duty(d);
+      case LogicItem.Alarm a -> logic.alarm(a);
+      case LogicItem.AlarmGroup g -> logic.group(g);
+      case LogicItem.Sequence s -> ChartResolver.declare(s, scope);
     }
   }
 }

@@ -3,15 +3,11 @@ package stoplog.dsl.resolve;
 import java.util.ArrayList;
 import java.util.List;
 import org.jspecify.annotations.Nullable;
-import stoplog.dsl.resolve.ResolvedPlant.Statement;
 import stoplog.dsl.tree.Word;
 import stoplog.source.Span;
 
 /** A statement of the logic about something that it remembers under a name of its own. */
 public sealed interface Keeping extends Statement {
-  /** Its terms, in the order in which the scan evaluates them. */
-  List<Term> terms();
-
   /** There is such a memory. Nothing is done here. */
   record Hold(Symbol.Memory memory, Span span) implements Keeping {
     @Override

@@ -9,7 +9,7 @@ import org.jspecify.annotations.Nullable;
 import stoplog.diag.Closest;
 import stoplog.diag.Code;
 import stoplog.diag.Diagnostic;
-import stoplog.dsl.tree.Declaration;
+import stoplog.dsl.tree.LogicItem;
 import stoplog.dsl.tree.Quantity;
 import stoplog.dsl.tree.Word;
 import stoplog.model.Variable;
@@ -32,7 +32,7 @@ final class LogicDeclarer {
     this.diagnostics = diagnostics;
   }
 
-  void memory(Declaration.Memory m) {
+  void memory(LogicItem.Memory m) {
     Quantity low = m.low();
     Quantity high = m.high();
     List<String> values = low == null || high == null ? words(m) : numbers(m, low, high);
@@ -58,7 +58,7 @@ final class LogicDeclarer {
         : values.getFirst() + " to " + values.getLast();
   }
 
-  private List<String> words(Declaration.Memory m) {
+  private List<String> words(LogicItem.Memory m) {
     Set<String> values = new LinkedHashSet<>();
     for (Word w : m.values()) {
       if (!values.add(w.text())) {
@@ -74,7 +74,7 @@ final class LogicDeclarer {
     return list;
   }
 
-  private List<String> numbers(Declaration.Memory m, Quantity low, Quantity high) {
+  private List<String> numbers(LogicItem.Memory m, Quantity low, Quantity high) {
     int least = quantities.count(low, 0, MAX_NUMBER, "numbers of a memory");
     int most = quantities.count(high, 0, MAX_NUMBER, "numbers of a memory");
     if (least > most) {
@@ -91,7 +91,7 @@ final class LogicDeclarer {
     return numbers;
   }
 
-  private void tooMany(Declaration.Memory m) {
+  private void tooMany(LogicItem.Memory m) {
     diagnostics.add(
         Diagnostic.of(
             Code.NOT_A_COUNT,
@@ -99,7 +99,7 @@ final class LogicDeclarer {
             "a memory has at most " + Variable.MAX_VALUES + " values"));
   }
 
-  void counter(Declaration.Counter c) {
+  void counter(LogicItem.Counter c) {
     int to = quantities.count(c.to(), 1, MAX_COUNT, "counts");
     if (c.to().value().compareTo(BigDecimal.valueOf(MAX_COUNT)) > 0) {
       to = MAX_COUNT; // One that is too large was told: comparisons with it are no second error.
@@ -107,17 +107,17 @@ final class LogicDeclarer {
     scope.add(new Symbol.Counter(c.name(), c.text(), c.retained(), to));
   }
 
-  void duty(Declaration.Duty d) {
+  void duty(LogicItem.Duty d) {
     scope.add(new Symbol.Duty(d.name(), d.text(), d.retained(), d.tags()));
   }
 
-  void alarm(Declaration.Alarm a) {
+  void alarm(LogicItem.Alarm a) {
     scope.add(new Symbol.Alarm(a.tag(), a.text(), a.latched(), null));
   }
 
-  void group(Declaration.AlarmGroup g) {
+  void group(LogicItem.AlarmGroup g) {
     var alarms = new ArrayList<Symbol.Alarm>();
-    for (Declaration.Alarm a : g.alarms()) {
+    for (LogicItem.Alarm a : g.alarms()) {
       var alarm = new Symbol.Alarm(a.tag(), a.text(), a.latched(), g.name());
       scope.add(alarm);
       alarms.add(alarm);

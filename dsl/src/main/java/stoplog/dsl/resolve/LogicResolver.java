@@ -9,9 +9,9 @@ import org.jspecify.annotations.Nullable;
 import stoplog.diag.Closest;
 import stoplog.diag.Code;
 import stoplog.diag.Diagnostic;
-import stoplog.dsl.resolve.ResolvedPlant.AtValue;
-import stoplog.dsl.tree.Declaration;
+import stoplog.dsl.resolve.Statement.AtValue;
 import stoplog.dsl.tree.Expression;
+import stoplog.dsl.tree.LogicItem;
 import stoplog.dsl.tree.Word;
 import stoplog.source.Span;
 
@@ -32,14 +32,14 @@ final class LogicResolver {
   }
 
   /** {@code null} if another thing has the name, which was told. */
-  @Nullable Keeping memory(Declaration.Memory m) {
+  @Nullable Keeping memory(LogicItem.Memory m) {
     return scope.declaredAt(m.name()) instanceof Symbol.Memory s
         ? new Keeping.Hold(s, m.span())
         : null;
   }
 
   /** {@code null} if this is no assignment to a memory, which is told. */
-  Keeping.@Nullable Assign assign(Declaration.Assign a) {
+  Keeping.@Nullable Assign assign(LogicItem.Assign a) {
     Term when = a.when() == null ? null : term(a.when());
     Symbol target = scope.find(a.name());
     if (target == null) {
@@ -59,7 +59,7 @@ final class LogicResolver {
     return value == null ? null : new Keeping.Assign(memory, value, when, a.span());
   }
 
-  private Keeping.@Nullable Value value(Symbol.Memory memory, Declaration.Assigned assigned) {
+  private Keeping.@Nullable Value value(Symbol.Memory memory, LogicItem.Assigned assigned) {
     Word word = assigned.value();
     int index = memory.values().indexOf(word.text());
     if (index >= 0 && assigned.by() == 0) {
@@ -116,7 +116,7 @@ final class LogicResolver {
   }
 
   /** {@code null} if another thing has the name, which was told. */
-  @Nullable Keeping counter(Declaration.Counter c) {
+  @Nullable Keeping counter(LogicItem.Counter c) {
     Term.Edge up = rising(c.up());
     Term.Edge down = c.down() == null ? null : rising(c.down());
     Term cleared = term(c.clearedBy());
@@ -131,7 +131,7 @@ final class LogicResolver {
   }
 
   /** {@code null} if another thing has the name or it is about no equipment, which is told. */
-  @Nullable Keeping duty(Declaration.Duty d) {
+  @Nullable Keeping duty(LogicItem.Duty d) {
     Term.Edge when = rising(d.alternates());
     var equipment = new ArrayList<Symbol.Equipment>();
     for (Word tag : d.tags()) {
@@ -160,11 +160,11 @@ final class LogicResolver {
         : null;
   }
 
-  Keeping alarm(Declaration.Alarm a) {
+  Keeping alarm(LogicItem.Alarm a) {
     return alarms(null, List.of(a), List.of(), List.of(), a.tag().span(), a.span());
   }
 
-  Keeping group(Declaration.AlarmGroup g) {
+  Keeping group(LogicItem.AlarmGroup g) {
     Symbol.AlarmGroup group =
         scope.declaredAt(g.name()) instanceof Symbol.AlarmGroup s ? s : null;
     return alarms(
@@ -173,7 +173,7 @@ final class LogicResolver {
 
   private Keeping alarms(
       Symbol.@Nullable AlarmGroup group,
-      List<Declaration.Alarm> alarms,
+      List<LogicItem.Alarm> alarms,
       List<Expression> acknowledgedBy,
       List<Expression> resetBy,
       Span at,
@@ -182,7 +182,7 @@ final class LogicResolver {
     Term reset = line(resetBy, "reset by", List.of(ResolvedPlant.RESET));
     var watched = new ArrayList<Keeping.Watched>();
     boolean latched = false;
-    for (Declaration.Alarm a : alarms) {
+    for (LogicItem.Alarm a : alarms) {
       Term condition = term(a.condition());
       latched |= a.latched();
       if (scope.declaredAt(a.tag()) instanceof Symbol.Alarm s) {
@@ -237,9 +237,9 @@ final class LogicResolver {
   }
 
   /** The values a command can take besides 1, each with its condition. */
-  List<AtValue> values(Declaration.Command c, List<String> words) {
+  List<AtValue> values(LogicItem.Command c, List<String> words) {
     var values = new ArrayList<AtValue>();
-    for (Declaration.AtState a : c.states()) {
+    for (LogicItem.AtState a : c.states()) {
       Term when = term(a.when());
       int value = atValue(a.state(), c.tag(), words);
       if (value > 0) {

@@ -1,11 +1,8 @@
 package stoplog.dsl.resolve;
 
-import java.util.ArrayList;
 import java.util.List;
 import java.util.function.Consumer;
 import org.jspecify.annotations.Nullable;
-import stoplog.dsl.tree.Word;
-import stoplog.model.Inhibit;
 import stoplog.source.SourceFile;
 import stoplog.source.Span;
 
@@ -166,60 +163,6 @@ public record ResolvedPlant(
   /** On which side of a limit an analyser reads while {@code of} holds. */
   public record Side(boolean above, Ratio limit, TimeWindow lag, Term of) {}
 
-  /** A statement of the logic. */
-  public sealed interface Statement permits SetLatch, SetSignal, Drive, Keeping, Chart {
-    Span span();
-  }
-
-  public record SetLatch(Symbol.Latch latch, Term setBy, Term clearedBy, boolean setWins, Span span)
-      implements Statement {}
-
-  public record SetSignal(Symbol.Signal signal, Term value, Span span) implements Statement {}
-
-  /**
-   * A command.
-   *
-   * @param tagSpan where this command names its equipment
-   * @param demand when it is wanted; {@code null} if only steps of sequences ask for it
-   * @param values which value the command takes while it is wanted: that of the first whose
-   *     condition holds, else 1
-   */
-  public record Drive(
-      Symbol.Equipment equipment,
-      Word verb,
-      Span tagSpan,
-      @Nullable Term demand,
-      List<AtValue> values,
-      List<Guard> guards,
-      Span span)
-      implements Statement {
-    public Drive {
-      values = List.copyOf(values);
-      guards = List.copyOf(guards);
-    }
-
-    /** Which of the equipment's commands it is; 0 with a verb that its kind does not have. */
-    public int command() {
-      return Math.max(0, equipment.kind().command(verb.text()));
-    }
-  }
-
-  /** A value of a command, which is at least 1, and when it is meant. */
-  public record AtValue(int value, Term when) {}
-
-  /**
-   * A permissive, interlock or trip; only a trip has a reset, and it may be left out.
-   *
-   * @param bypass while this holds, the guard is as if it were content; {@code null} for none
-   */
-  public record Guard(
-      Inhibit.Kind kind,
-      String text,
-      Term condition,
-      @Nullable Term resetBy,
-      @Nullable Term bypass,
-      Span span) {}
-
   /**
    * A claim.
    *
@@ -232,71 +175,6 @@ public record ResolvedPlant(
       Assumptions under,
       stoplog.model.Claim.Basis basis,
       Span span) {}
-
-  /** What a claim asks of the runs of the plant. */
-  public sealed interface Question {
-    /** Its conditions, in the order written. */
-    List<Term> conditions();
-
-    /** {@code hazard ... : C for T}: no run holds C for longer than T. */
-    record Hazard(Term condition) implements Question {
-      @Override
-      public List<Term> conditions() {
-        return List.of(condition);
-      }
-    }
-
-    /** {@code can C for T}: some run holds C for longer than T. */
-    record Can(Term condition) implements Question {
-      @Override
-      public List<Term> conditions() {
-        return List.of(condition);
-      }
-    }
-
-    /**
-     * {@code always can C}: from wherever the plant gets to, some run leads on to C; faults may
-     * strike on the way there, not after.
-     */
-    record AlwaysCan(Term condition) implements Question {
-      @Override
-      public List<Term> conditions() {
-        return List.of(condition);
-      }
-    }
-
-    /**
-     * {@code after A, B within T}: in every run, whenever A holds, B holds then or at most T later.
-     */
-    record Response(Term after, Term then) implements Question {
-      @Override
-      public List<Term> conditions() {
-        return List.of(after, then);
-      }
-    }
-
-    /**
-     * {@code never together A, B, C}: no run holds any two of them at once for longer than an
-     * instant.
-     */
-    record NeverTogether(List<Term> conditions) implements Question {
-      public NeverTogether {
-        conditions = List.copyOf(conditions);
-      }
-    }
-
-    /**
-     * {@code once A, B stays until C}: in every run, from any moment at which A holds and C does
-     * not, B holds until C does. B may be missing for an instant, in which no time passes; C need
-     * never come; where C has come, the next A begins anew.
-     */
-    record Stays(Term once, Term what, Term until) implements Question {
-      @Override
-      public List<Term> conditions() {
-        return List.of(once, what, until);
-      }
-    }
-  }
 
   /**
    * The runs a claim is about: those that have kept to all of this so far. What a run does after it
@@ -371,7 +249,7 @@ public record ResolvedPlant(
   /** Every term of the logic, each with its parts. */
   public void eachLogicTerm(Consumer<Term> visitor) {
     for (Statement s : program) {
-      for (Term t : terms(s)) {
+      for (Term t : s.terms()) {
         t.each(visitor);
       }
     }
@@ -403,32 +281,5 @@ public record ResolvedPlant(
       c.question().conditions().forEach(t -> t.each(visitor));
       c.under().assumed().forEach(t -> t.each(visitor));
     }
-  }
-
-  /** The terms of a statement, in the order in which the scan evaluates them. */
-  public static List<Term> terms(Statement statement) {
-    return switch (statement) {
-      case SetLatch l -> List.of(l.setBy(), l.clearedBy());
-      case SetSignal s -> List.of(s.value());
-      case Drive d -> {
-        var terms = new ArrayList<Term>();
-        if (d.demand() != null) {
-          terms.add(d.demand());
-        }
-        d.values().forEach(v -> terms.add(v.when()));
-        for (Guard g : d.guards()) {
-          terms.add(g.condition());
-          if (g.bypass() != null) {
-            terms.add(g.bypass());
-          }
-          if (g.resetBy() != null) {
-            terms.add(g.resetBy());
-          }
-        }
-        yield terms;
-      }
-      case Keeping k -> k.terms();
-      case Chart c -> c.terms();
-    };
   }
 }

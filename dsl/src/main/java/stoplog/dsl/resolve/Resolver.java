@@ -7,18 +7,18 @@ import org.jspecify.annotations.Nullable;
 import stoplog.diag.Code;
 import stoplog.diag.Diagnostic;
 import stoplog.dsl.kinds.Kind;
-import stoplog.dsl.resolve.ResolvedPlant.AtValue;
 import stoplog.dsl.resolve.ResolvedPlant.Claim;
 import stoplog.dsl.resolve.ResolvedPlant.Derived;
-import stoplog.dsl.resolve.ResolvedPlant.Drive;
 import stoplog.dsl.resolve.ResolvedPlant.Following;
-import stoplog.dsl.resolve.ResolvedPlant.Guard;
 import stoplog.dsl.resolve.ResolvedPlant.Measuring;
 import stoplog.dsl.resolve.ResolvedPlant.Reaction;
-import stoplog.dsl.resolve.ResolvedPlant.SetLatch;
-import stoplog.dsl.resolve.ResolvedPlant.SetSignal;
-import stoplog.dsl.resolve.ResolvedPlant.Statement;
+import stoplog.dsl.resolve.Statement.AtValue;
+import stoplog.dsl.resolve.Statement.Drive;
+import stoplog.dsl.resolve.Statement.Guard;
+import stoplog.dsl.resolve.Statement.SetLatch;
+import stoplog.dsl.resolve.Statement.SetSignal;
 import stoplog.dsl.tree.Declaration;
+import stoplog.dsl.tree.LogicItem;
 import stoplog.dsl.tree.PlantTree;
 import stoplog.dsl.tree.Quantity;
 import stoplog.source.Span;
@@ -250,9 +250,9 @@ public final class Resolver {
     }
   }
 
-  private void statement(Declaration.LogicItem item) {
+  private void statement(LogicItem item) {
     switch (item) {
-      case Declaration.Latch l -> {
+      case LogicItem.Latch l -> {
         Term set = terms.resolve(l.setBy(), View.LOGIC);
         if (l.guard() != null) {
           Term guard = terms.resolve(l.guard(), View.LOGIC);
@@ -263,20 +263,20 @@ public final class Resolver {
           program.add(new SetLatch(s, set, cleared, l.setWins(), l.span()));
         }
       }
-      case Declaration.Signal g -> {
+      case LogicItem.Signal g -> {
         Term value = terms.resolve(g.value(), View.LOGIC);
         if (scope.declaredAt(g.name()) instanceof Symbol.Signal s) {
           program.add(new SetSignal(s, value, g.span()));
         }
       }
-      case Declaration.Command c -> command(c);
-      case Declaration.Memory m -> statement(logic.memory(m));
-      case Declaration.Assign a -> statement(logic.assign(a));
-      case Declaration.Counter c -> statement(logic.counter(c));
-      case Declaration.Duty d -> statement(logic.duty(d));
-      case Declaration.Alarm a -> statement(logic.alarm(a));
-      case Declaration.AlarmGroup g -> statement(logic.group(g));
-      case Declaration.Sequence s -> statement(charts.resolve(s));
+      case LogicItem.Command c -> command(c);
+      case LogicItem.Memory m -> statement(logic.memory(m));
+      case LogicItem.Assign a -> statement(logic.assign(a));
+      case LogicItem.Counter c -> statement(logic.counter(c));
+      case LogicItem.Duty d -> statement(logic.duty(d));
+      case LogicItem.Alarm a -> statement(logic.alarm(a));
+      case LogicItem.AlarmGroup g -> statement(logic.group(g));
+      case LogicItem.Sequence s -> statement(charts.resolve(s));
     }
   }
 
@@ -286,10 +286,10 @@ public final class Resolver {
     }
   }
 
-  private void command(Declaration.Command c) {
+  private void command(LogicItem.Command c) {
     Term demand = c.demand() == null ? null : terms.resolve(c.demand(), View.LOGIC);
     var guards = new ArrayList<Guard>();
-    for (Declaration.Inhibit i : c.inhibits()) {
+    for (LogicItem.Inhibit i : c.inhibits()) {
       guards.add(
           new Guard(
               i.kind(),

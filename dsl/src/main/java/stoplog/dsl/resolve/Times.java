@@ -40,7 +40,7 @@ public final class Times {
             visitor.accept(l.window());
           }
         });
-    for (ResolvedPlant.Statement s : plant.program()) {
+    for (Statement s : plant.program()) {
       if (s instanceof Chart c) {
         for (Chart.Transition t : c.transitions()) {
           if (t.after() != null) {

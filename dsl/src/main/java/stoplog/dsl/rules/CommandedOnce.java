@@ -7,8 +7,8 @@ import stoplog.diag.Code;
 import stoplog.diag.Diagnostic;
 import stoplog.dsl.kinds.Kind;
 import stoplog.dsl.resolve.ResolvedPlant;
-import stoplog.dsl.resolve.ResolvedPlant.Drive;
-import stoplog.dsl.resolve.ResolvedPlant.Statement;
+import stoplog.dsl.resolve.Statement;
+import stoplog.dsl.resolve.Statement.Drive;
 import stoplog.dsl.tree.PlantTree;
 
 /** Each command of a piece of equipment is given once: of two, only the later would count. */

@@ -7,7 +7,8 @@ import stoplog.diag.Code;
 import stoplog.diag.Diagnostic;
 import stoplog.dsl.kinds.Kind;
 import stoplog.dsl.resolve.ResolvedPlant;
-import stoplog.dsl.resolve.ResolvedPlant.Drive;
+import stoplog.dsl.resolve.Statement;
+import stoplog.dsl.resolve.Statement.Drive;
 import stoplog.dsl.resolve.Symbol;
 import stoplog.dsl.tree.PlantTree;
 
@@ -21,7 +22,7 @@ final class EverythingCommanded implements Rule {
       return;
     }
     Set<String> commanded = new HashSet<>();
-    for (ResolvedPlant.Statement s : plant.program()) {
+    for (Statement s : plant.program()) {
       if (s instanceof Drive d) {
         commanded.add(d.equipment().name() + " " + d.command());
       }

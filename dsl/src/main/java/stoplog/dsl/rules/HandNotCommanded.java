@@ -4,8 +4,8 @@ import java.util.List;
 import stoplog.diag.Code;
 import stoplog.diag.Diagnostic;
 import stoplog.dsl.resolve.ResolvedPlant;
-import stoplog.dsl.resolve.ResolvedPlant.Drive;
-import stoplog.dsl.resolve.ResolvedPlant.Statement;
+import stoplog.dsl.resolve.Statement;
+import stoplog.dsl.resolve.Statement.Drive;
 import stoplog.dsl.tree.PlantTree;
 
 /** Equipment moved by hand takes no command of the logic. */

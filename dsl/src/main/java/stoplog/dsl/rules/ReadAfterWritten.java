@@ -13,10 +13,10 @@ import stoplog.diag.Diagnostic;
 import stoplog.dsl.resolve.Chart;
 import stoplog.dsl.resolve.Keeping;
 import stoplog.dsl.resolve.ResolvedPlant;
-import stoplog.dsl.resolve.ResolvedPlant.Drive;
-import stoplog.dsl.resolve.ResolvedPlant.SetLatch;
-import stoplog.dsl.resolve.ResolvedPlant.SetSignal;
-import stoplog.dsl.resolve.ResolvedPlant.Statement;
+import stoplog.dsl.resolve.Statement;
+import stoplog.dsl.resolve.Statement.Drive;
+import stoplog.dsl.resolve.Statement.SetLatch;
+import stoplog.dsl.resolve.Statement.SetSignal;
 import stoplog.dsl.resolve.Symbol;
 import stoplog.dsl.resolve.Term;
 import stoplog.dsl.tree.PlantTree;
@@ -42,7 +42,7 @@ final class ReadAfterWritten implements Rule {
     Set<String> settled = new HashSet<>();
     List<Early> early = new ArrayList<>();
     for (Statement s : plant.program()) {
-      for (Term term : ResolvedPlant.terms(s)) {
+      for (Term term : s.terms()) {
         term.each(t -> read(t, s, writer, settled, early));
       }
       for (Symbol target : targets(s)) {

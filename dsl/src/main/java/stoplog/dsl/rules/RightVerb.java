@@ -5,8 +5,8 @@ import stoplog.diag.Code;
 import stoplog.diag.Diagnostic;
 import stoplog.dsl.kinds.Kind;
 import stoplog.dsl.resolve.ResolvedPlant;
-import stoplog.dsl.resolve.ResolvedPlant.Drive;
-import stoplog.dsl.resolve.ResolvedPlant.Statement;
+import stoplog.dsl.resolve.Statement;
+import stoplog.dsl.resolve.Statement.Drive;
 import stoplog.dsl.resolve.Symbol;
 import stoplog.dsl.tree.PlantTree;
 

@@ -6,10 +6,11 @@ import java.util.Set;
 import stoplog.diag.Code;
 import stoplog.diag.Diagnostic;
 import stoplog.dsl.resolve.ResolvedPlant;
-import stoplog.dsl.resolve.ResolvedPlant.Drive;
-import stoplog.dsl.resolve.ResolvedPlant.Statement;
+import stoplog.dsl.resolve.Statement;
+import stoplog.dsl.resolve.Statement.Drive;
 import stoplog.dsl.tree.ChartItem;
 import stoplog.dsl.tree.Declaration;
+import stoplog.dsl.tree.LogicItem;
 import stoplog.dsl.tree.PlantTree;
 
 /** A command without {@code when} is one that some step of a sequence calls for. */
@@ -22,8 +23,8 @@ final class SomethingDemands implements Rule {
     Set<String> called = new HashSet<>();
     for (Declaration d : tree.declarations()) {
       if (d instanceof Declaration.Logic l) {
-        for (Declaration.LogicItem i : l.items()) {
-          if (i instanceof Declaration.Sequence s) {
+        for (LogicItem i : l.items()) {
+          if (i instanceof LogicItem.Sequence s) {
             calls(s.items(), called);
           }
         }

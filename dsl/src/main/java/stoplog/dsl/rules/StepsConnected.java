@@ -13,7 +13,7 @@ import stoplog.diag.Diagnostic;
 import stoplog.dsl.resolve.Chart;
 import stoplog.dsl.resolve.Exclusion;
 import stoplog.dsl.resolve.ResolvedPlant;
-import stoplog.dsl.resolve.ResolvedPlant.Statement;
+import stoplog.dsl.resolve.Statement;
 import stoplog.dsl.tree.PlantTree;
 import stoplog.source.Span;
 

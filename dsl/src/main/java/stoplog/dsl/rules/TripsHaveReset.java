@@ -4,9 +4,9 @@ import java.util.List;
 import stoplog.diag.Code;
 import stoplog.diag.Diagnostic;
 import stoplog.dsl.resolve.ResolvedPlant;
-import stoplog.dsl.resolve.ResolvedPlant.Drive;
-import stoplog.dsl.resolve.ResolvedPlant.Guard;
-import stoplog.dsl.resolve.ResolvedPlant.Statement;
+import stoplog.dsl.resolve.Statement;
+import stoplog.dsl.resolve.Statement.Drive;
+import stoplog.dsl.resolve.Statement.Guard;
 import stoplog.dsl.tree.PlantTree;
 import stoplog.model.Inhibit;
 

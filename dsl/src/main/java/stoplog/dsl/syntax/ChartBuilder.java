@@ -3,7 +3,7 @@ package stoplog.dsl.syntax;
 import java.util.ArrayList;
 import java.util.List;
 import stoplog.dsl.tree.ChartItem;
-import stoplog.dsl.tree.Declaration;
+import stoplog.dsl.tree.LogicItem;
 import stoplog.dsl.tree.Word;
 
 /** The sequences of {@link TreeBuilder}. */
@@ -18,8 +18,8 @@ final class ChartBuilder {
     this.logic = logic;
   }
 
-  Declaration.Sequence sequence(PlantParser.SequenceContext s) {
-    return new Declaration.Sequence(
+  LogicItem.Sequence sequence(PlantParser.SequenceContext s) {
+    return new LogicItem.Sequence(
         tree.word(s.name()),
         tree.text(s.STRING()),
         items(s.sequenceBlock()),

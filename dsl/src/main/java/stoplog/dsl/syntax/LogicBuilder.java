@@ -4,8 +4,8 @@ import java.util.ArrayList;
 import java.util.List;
 import org.jspecify.annotations.Nullable;
 import stoplog.dsl.tree.Declaration;
-import stoplog.dsl.tree.Declaration.LogicItem;
 import stoplog.dsl.tree.Expression;
+import stoplog.dsl.tree.LogicItem;
 import stoplog.dsl.tree.Word;
 import stoplog.model.Inhibit.Kind;
 
@@ -33,7 +33,7 @@ final class LogicBuilder {
   private LogicItem item(PlantParser.LogicItemContext i) {
     if (i.latch() != null) {
       PlantParser.LatchContext x = i.latch();
-      return new Declaration.Latch(
+      return new LogicItem.Latch(
           tree.word(x.name()),
           tree.text(x.STRING()),
           x.RETAINED() != null,
@@ -44,7 +44,7 @@ final class LogicBuilder {
           tree.span(x));
     } else if (i.signal() != null) {
       PlantParser.SignalContext s = i.signal();
-      return new Declaration.Signal(
+      return new LogicItem.Signal(
           tree.word(s.name()),
           tree.text(s.STRING()),
           expressions.of(s.expression()),
@@ -55,7 +55,7 @@ final class LogicBuilder {
       return assign(i.assignment());
     } else if (i.counter() != null) {
       PlantParser.CounterContext c = i.counter();
-      return new Declaration.Counter(
+      return new LogicItem.Counter(
           tree.word(c.name()),
           tree.text(c.STRING()),
           c.RETAINED() != null,
@@ -66,7 +66,7 @@ final class LogicBuilder {
           tree.span(c));
     } else if (i.duty() != null) {
       PlantParser.DutyContext d = i.duty();
-      return new Declaration.Duty(
+      return new LogicItem.Duty(
           tree.word(d.name()),
           tree.text(d.STRING()),
           d.RETAINED() != null,
@@ -85,7 +85,7 @@ final class LogicBuilder {
 
   private LogicItem memory(PlantParser.MemoryContext m) {
     boolean numbers = !m.memoryValues().NUMBER().isEmpty();
-    return new Declaration.Memory(
+    return new LogicItem.Memory(
         tree.word(m.name()),
         tree.text(m.STRING()),
         m.RETAINED() != null,
@@ -96,7 +96,7 @@ final class LogicBuilder {
         tree.span(m));
   }
 
-  Declaration.Assign assign(PlantParser.AssignmentContext a) {
+  LogicItem.Assign assign(PlantParser.AssignmentContext a) {
     PlantParser.AssignedContext v = a.assigned();
     Word value = v.name() != null ? tree.word(v.name()) : tree.word(v.NUMBER());
     int by = 0;
@@ -104,15 +104,15 @@ final class LogicBuilder {
       int amount = tree.count(v.NUMBER()).value().min(java.math.BigDecimal.valueOf(99)).intValue();
       by = v.PLUS() != null ? amount : -amount;
     }
-    return new Declaration.Assign(
+    return new LogicItem.Assign(
         tree.word(a.name()),
-        new Declaration.Assigned(value, by, tree.span(v)),
+        new LogicItem.Assigned(value, by, tree.span(v)),
         expression(a.expression()),
         tree.span(a));
   }
 
-  private Declaration.Alarm alarm(PlantParser.AlarmContext a) {
-    return new Declaration.Alarm(
+  private LogicItem.Alarm alarm(PlantParser.AlarmContext a) {
+    return new LogicItem.Alarm(
         tree.word(a.TAG()),
         tree.text(a.STRING()),
         expressions.of(a.expression()),
@@ -121,7 +121,7 @@ final class LogicBuilder {
   }
 
   private LogicItem group(PlantParser.AlarmGroupContext g) {
-    var alarms = new ArrayList<Declaration.Alarm>();
+    var alarms = new ArrayList<LogicItem.Alarm>();
     var acknowledged = new ArrayList<Expression>();
     var reset = new ArrayList<Expression>();
     tree.separated(g.alarmBlock().alarmItem());
@@ -137,7 +137,7 @@ final class LogicBuilder {
         reset.add(expressions.of(i.groupReset().expression()));
       }
     }
-    return new Declaration.AlarmGroup(
+    return new LogicItem.AlarmGroup(
         tree.word(g.name()),
         tree.text(g.STRING()),
         g.firstOut() != null,
@@ -147,9 +147,9 @@ final class LogicBuilder {
         tree.span(g));
   }
 
-  private Declaration.Command command(PlantParser.CommandContext c) {
-    var states = new ArrayList<Declaration.AtState>();
-    var inhibits = new ArrayList<Declaration.Inhibit>();
+  private LogicItem.Command command(PlantParser.CommandContext c) {
+    var states = new ArrayList<LogicItem.AtState>();
+    var inhibits = new ArrayList<LogicItem.Inhibit>();
     if (c.commandBlock() != null) {
       tree.separated(c.commandBlock().commandItem());
       for (PlantParser.CommandItemContext i : c.commandBlock().commandItem()) {
@@ -161,12 +161,12 @@ final class LogicBuilder {
         } else {
           PlantParser.AtStateContext a = i.atState();
           states.add(
-              new Declaration.AtState(
+              new LogicItem.AtState(
                   tree.word(a.name()), expressions.of(a.expression()), tree.span(a)));
         }
       }
     }
-    return new Declaration.Command(
+    return new LogicItem.Command(
         tree.word(c.VERB()),
         tree.word(c.TAG()),
         expression(c.expression()),
@@ -175,12 +175,12 @@ final class LogicBuilder {
         tree.span(c));
   }
 
-  private Declaration.Inhibit inhibit(PlantParser.InhibitContext i) {
+  private LogicItem.Inhibit inhibit(PlantParser.InhibitContext i) {
     Kind kind =
         i.PERMISSIVE() != null
             ? Kind.PERMISSIVE
             : i.INTERLOCK() != null ? Kind.INTERLOCK : Kind.TRIP;
-    return new Declaration.Inhibit(
+    return new LogicItem.Inhibit(
         kind,
         tree.text(i.STRING()),
         expressions.of(i.expression()),

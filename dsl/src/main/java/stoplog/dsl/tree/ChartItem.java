@@ -72,7 +72,7 @@ public sealed interface ChartItem {
   record Continuous(Word verb, Word tag, @Nullable Word at, Span span) implements Action {}
 
   /** {@code on entry phase := filling}, stored. */
-  record Stored(boolean onEntry, Declaration.Assign assignment, Span span) implements Action {}
+  record Stored(boolean onEntry, LogicItem.Assign assignment, Span span) implements Action {}
 
   /** {@code on exit set flush_due} or {@code clear}, of a latch, stored. */
   record StoredLatch(boolean onEntry, boolean set, Word latch, Span span) implements Action {}
