@@ -126,7 +126,9 @@ public final class ModelText {
               + text(c.condition())
               + (c.kind() == Claim.Kind.ALWAYS_CAN ? "" : " for more than " + c.forQuanta())
               + (c.onlyWhile().equals(Expr.TRUE) ? "" : ", only while " + text(c.onlyWhile()))
-              + faults);
+              + faults
+              + faultsOf(c)
+              + basis(c.basis()));
       assignments(c.monitors());
     }
   }
