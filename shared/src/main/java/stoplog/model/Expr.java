@@ -57,10 +57,6 @@ public sealed interface Expr {
   /** The operand's value plus a fixed, possibly negative, amount. The result is never below 0 or above 63. */
   record Shift(Expr operand, int by) implements Expr {}
 
-  static Expr read(Variable variable) {
-    return new Read(variable.id());
-  }
-
   static Expr is(int variable, int value) {
     return new In(new Read(variable), 1L << value);
   }

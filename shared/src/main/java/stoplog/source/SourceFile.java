@@ -122,11 +122,6 @@ public final class SourceFile {
     return end;
   }
 
-  /** The text of a line without its line end. */
-  public String line(int line) {
-    return text.substring(startOf(line), endOf(line));
-  }
-
   @Override
   public String toString() {
     return name;

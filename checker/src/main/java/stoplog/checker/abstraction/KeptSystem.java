@@ -105,14 +105,6 @@ final class KeptSystem implements TimedSystem {
 
   // ---- what it is made of
 
-  KeptSteps steps() {
-    return steps;
-  }
-
-  KeptState state() {
-    return stored;
-  }
-
   CompilableSystem compilable() {
     return CompilableSystem.of(model, kept, steps, stored, clocks);
   }

@@ -312,20 +312,6 @@ final class Statements {
     return count[0];
   }
 
-  /** The kept variables that an expression reads. */
-  static BitSet variables(Node node) {
-    var read = new BitSet();
-    visit(
-        node,
-        new IdentityHashMap<>(),
-        n -> {
-          if (n instanceof Node.KeptRead r) {
-            read.set(r.variable());
-          }
-        });
-    return read;
-  }
-
   private static void visit(
       Node node, Map<Node.Defined, Boolean> seen, java.util.function.Consumer<Node> visitor) {
     if (node instanceof Node.Defined d && seen.put(d, true) != null) {

@@ -40,11 +40,6 @@ final class Successors implements TimedSystem.Sink {
     this.targets = new long[64 * words];
   }
 
-  /** The node before which nothing is noted. */
-  int first() {
-    return first;
-  }
-
   /** The first node of which nothing is noted any more. */
   int end() {
     return first + noted;

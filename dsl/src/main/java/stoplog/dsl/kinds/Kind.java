@@ -211,11 +211,6 @@ public record Kind(
     return null;
   }
 
-  /** All positions. */
-  public long everywhere() {
-    return (1L << positions.size()) - 1;
-  }
-
   /** The command with this verb, or -1. */
   public int command(String verb) {
     for (int c = 0; c < commands.size(); c++) {

@@ -67,11 +67,6 @@ final class LogicLowering {
     }
   }
 
-  /** Memories, counters, duties and alarms. */
-  KeptLowering kept() {
-    return kept;
-  }
-
   /** The variables of all statements, so that a statement may read what a later one writes. */
   void declare(List<Statement> program) {
     for (Statement s : program) {

@@ -66,11 +66,6 @@ public record Outline(List<Entry> entries, Gap end) {
     public Gap {
       comments = List.copyOf(comments);
     }
-
-    /** Whether the two pieces stand on different lines. */
-    boolean breaks() {
-      return lines > 0 || !comments.isEmpty();
-    }
   }
 
   /**
