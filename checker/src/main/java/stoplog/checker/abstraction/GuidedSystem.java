@@ -13,10 +13,10 @@ import stoplog.checker.explore.SystemBeneath;
  * since the finer system sees more reasons for a scan.
  */
 final class GuidedSystem extends SystemBeneath {
-  private final KeptSystem system;
   /** Results of the steps from one state beyond which it is given up. */
   static final long MOST_RESULTS = 100_000;
 
+  private final KeptSystem system;
   private final int[] compared;
   private final int[][] expected;
   private final int indexWord;

@@ -5,6 +5,7 @@ import java.util.BitSet;
 import java.util.IdentityHashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.function.Consumer;
 
 /**
  * A plain step cut into statements, each of bounded size.
@@ -50,6 +51,8 @@ final class Statements {
   private final Map<Node, Integer> sizes = new IdentityHashMap<>();
   private final Map<Node, String> apart = new IdentityHashMap<>();
   private final List<Node> inOrder = new ArrayList<>();
+  private final Map<Node.Defined, Node.Defined> cutDefinitions = new IdentityHashMap<>();
+  private final Map<Node.Defined, Boolean> defined = new IdentityHashMap<>();
   private int total;
 
   /**
@@ -155,9 +158,6 @@ final class Statements {
       count(o);
     }
   }
-
-  private final Map<Node.Defined, Node.Defined> cutDefinitions = new IdentityHashMap<>();
-  private final Map<Node.Defined, Boolean> defined = new IdentityHashMap<>();
 
   /** Adds the shared definitions that an expression needs, those that others need first. */
   private void define(Node node) {
@@ -313,7 +313,7 @@ final class Statements {
   }
 
   private static void visit(
-      Node node, Map<Node.Defined, Boolean> seen, java.util.function.Consumer<Node> visitor) {
+      Node node, Map<Node.Defined, Boolean> seen, Consumer<Node> visitor) {
     if (node instanceof Node.Defined d && seen.put(d, true) != null) {
       return;
     }
