@@ -56,18 +56,6 @@ public record Certificate(
         List.of(), cases);
   }
 
-  /** A certificate without groups. */
-  public Certificate(
-      String plant,
-      String fingerprint,
-      String claim,
-      List<String> keeps,
-      List<String> follows,
-      boolean due,
-      List<State> states) {
-    this(plant, fingerprint, claim, keeps, follows, List.of(), due, states);
-  }
-
   /**
    * That at least so many of these hold. Between steps a state tells whether it is so and nothing more;
    * within a step the members are exact once they are assigned.
@@ -102,11 +90,6 @@ public record Certificate(
       values = List.copyOf(values);
       groups = List.copyOf(groups);
       bounds = List.copyOf(bounds);
-    }
-
-    /** A state of a certificate without groups. */
-    public State(List<Integer> values, int due, int faults, List<Bound> bounds) {
-      this(values, List.of(), due, faults, bounds);
     }
   }
 

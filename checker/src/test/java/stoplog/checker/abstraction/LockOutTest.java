@@ -227,7 +227,8 @@ class LockOutTest {
             .certificate());
     var forged =
         new Certificate(
-            model.name(), Fingerprint.of(model), "R-1", List.of(), List.of(), true, List.of());
+            model.name(), Fingerprint.of(model), "R-1", List.of(), List.of(), List.of(), true,
+            List.of());
     assertEquals(
         "it speaks of what can be reached, and R-1 of what always can",
         CertificateChecker.refusal(model, forged));

@@ -17,11 +17,12 @@ final class ForgedCertificatesTest {
   private static Certificate certificate(
       Model model, List<String> keeps, List<String> follows, boolean due, Certificate.State... states) {
     return new Certificate(
-        model.name(), Fingerprint.of(model), "H-1", keeps, follows, due, List.of(states));
+        model.name(), Fingerprint.of(model), "H-1", keeps, follows, List.of(), due,
+        List.of(states));
   }
 
   private static Certificate.State state(int due, Integer... values) {
-    return new Certificate.State(List.of(values), due, 0, List.of());
+    return new Certificate.State(List.of(values), List.of(), due, 0, List.of());
   }
 
   /**
@@ -101,7 +102,7 @@ final class ForgedCertificatesTest {
     Model model = m.build();
     var still =
         new Certificate.State(
-            List.of(1), 0, 0, List.of(new Certificate.Bound("moving", "0", 0, true)));
+            List.of(1), List.of(), 0, 0, List.of(new Certificate.Bound("moving", "0", 0, true)));
     assertEquals(
         "it is not closed: a start leads out of it",
         CertificateChecker.refusal(
@@ -165,7 +166,8 @@ final class ForgedCertificatesTest {
             certificate(
                 model, List.of("valve"), List.of("input"), false,
                 new Certificate.State(
-                    List.of(0), 0, 0, List.of(new Certificate.Bound("asked", "0", 9, true))))));
+                    List.of(0), List.of(), 0, 0,
+                    List.of(new Certificate.Bound("asked", "0", 9, true))))));
   }
 
   @Test

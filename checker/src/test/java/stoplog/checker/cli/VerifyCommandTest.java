@@ -269,13 +269,14 @@ final class VerifyCommandTest {
     assertTrue(c.states().size() > 1);
     var forged =
         new Certificate(
-            c.plant(), c.fingerprint(), c.claim(), c.keeps(), c.follows(), c.due(),
+            c.plant(), c.fingerprint(), c.claim(), c.keeps(), c.follows(), c.groups(), c.due(),
             c.states().subList(0, 1));
     SealedFile.write(proof, CertificateText.write(forged));
     refused("it is not closed");
     var empty =
         new Certificate(
-            c.plant(), c.fingerprint(), c.claim(), c.keeps(), c.follows(), c.due(), List.of());
+            c.plant(), c.fingerprint(), c.claim(), c.keeps(), c.follows(), c.groups(), c.due(),
+            List.of());
     SealedFile.write(proof, CertificateText.write(empty));
     refused("it is not closed");
   }
