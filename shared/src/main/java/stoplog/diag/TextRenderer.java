@@ -143,15 +143,7 @@ public final class TextRenderer {
   }
 
   private static String clean(String s) {
-    var out = new StringBuilder(s.length());
-    s.codePoints().forEach(c -> out.appendCodePoint(c == '\t' ? ' ' : strange(c) ? '·' : c));
-    return out.toString();
-  }
-
-  /** Control, formatting (text direction among them) and half characters. */
-  private static boolean strange(int c) {
-    int type = Character.getType(c);
-    return type == Character.CONTROL || type == Character.FORMAT || type == Character.SURROGATE;
+    return Visible.of(s.replace('\t', ' '));
   }
 
   private static String tint(Diagnostic.Severity s) {

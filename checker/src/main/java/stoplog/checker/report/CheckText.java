@@ -3,6 +3,7 @@ package stoplog.checker.report;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
+import stoplog.diag.Visible;
 import stoplog.model.Claim;
 import stoplog.model.Variable;
 import stoplog.model.Verdict;
@@ -43,7 +44,7 @@ public final class CheckText {
   }
 
   private void title() {
-    text.append(ink.strong(Columns.clean(run.model().name()))).append("   ").append(Columns.clean(run.file()));
+    text.append(ink.strong(Visible.of(run.model().name()))).append("   ").append(Visible.of(run.file()));
     if (run.whole()) {
       text.append("   (searched whole)");
     }
@@ -72,7 +73,7 @@ public final class CheckText {
               + "  "
               + ink.standing(a.standing(), standing)
               + "  "
-              + Columns.left(Columns.clean(a.claim().text()), titleWidth)
+              + Columns.left(Visible.of(a.claim().text()), titleWidth)
               + "  "
               + particulars(a);
       text.append(line.stripTrailing()).append('\n');
@@ -99,12 +100,12 @@ public final class CheckText {
             + "  "
             + ink.standing(like, outcome)
             + "  "
-            + Columns.left(Columns.clean(p.scenario().text()), titleWidth)
+            + Columns.left(Visible.of(p.scenario().text()), titleWidth)
             + "  "
             + (p.scenario().certain() ? "in every run" : "in some run");
     text.append(line.stripTrailing()).append('\n');
     if (!p.reason().isEmpty()) {
-      below(idWidth + 2, Columns.clean(p.reason()));
+      below(idWidth + 2, Visible.of(p.reason()));
     }
   }
 
@@ -117,7 +118,7 @@ public final class CheckText {
         Answer failed = p.failed();
         if (!p.scenario().certain() && failed != null) {
           String what = "Some run gets this far. None goes on to show: " + failed.claim().text();
-          text.append("\n  ").append(Columns.clean(what)).append('\n');
+          text.append("\n  ").append(Visible.of(what)).append('\n');
         }
       }
     }
@@ -197,7 +198,7 @@ public final class CheckText {
   private void unmet() {
     for (Answer a : run.answers()) {
       if (a.standing() == Standing.BROKEN && a.story() == null) {
-        String heading = a.claim().id() + " broken: " + Columns.clean(a.claim().text());
+        String heading = a.claim().id() + " broken: " + Visible.of(a.claim().text());
         text.append('\n').append(ink.strong(heading)).append("\n\n");
         String what =
             "No run of the plant gets there, whatever the operator and the process do. The answer"
@@ -218,7 +219,7 @@ public final class CheckText {
   }
 
   private String known(String name) {
-    return Columns.clean(PlainWords.known(run.model(), run.model().variable(name)));
+    return Visible.of(PlainWords.known(run.model(), run.model().variable(name)));
   }
 
   /** Everything that a verdict leans on, with its place in the plant text. */
@@ -256,7 +257,7 @@ public final class CheckText {
   /** What the plant says of a tag, or of what it has no tag for. */
   private String explanation(String name) {
     String known = known(name);
-    return known.equals(name) ? Columns.clean(run.model().variable(name).text()) : known;
+    return known.equals(name) ? Visible.of(run.model().variable(name).text()) : known;
   }
 
   /** What makes the proofs say less than they seem to. */
@@ -266,7 +267,7 @@ public final class CheckText {
       String effect = c.voidsProofs() ? "; this voids every proof" : "";
       boolean first = c.equals(run.concerns().getFirst());
       text.append(first ? "\n" + ink.strong("About the plant") + "\n\n" : "");
-      String what = place + Columns.clean(c.text()) + effect;
+      String what = place + Visible.of(c.text()) + effect;
       for (String line : Columns.wrap(what, Columns.WIDTH - 2)) {
         text.append("  ").append(line).append('\n');
       }
@@ -286,7 +287,7 @@ public final class CheckText {
     basis.remarks().forEach(r -> lines.add("Remark: " + r));
     for (int i = 0; i < lines.size(); i++) {
       text.append(i == 0 ? "\n" : "");
-      for (String line : Columns.wrap(Columns.clean(lines.get(i)), Columns.WIDTH - 2)) {
+      for (String line : Columns.wrap(Visible.of(lines.get(i)), Columns.WIDTH - 2)) {
         text.append("  ").append(line).append('\n');
       }
     }

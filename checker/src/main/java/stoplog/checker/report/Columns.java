@@ -2,6 +2,7 @@ package stoplog.checker.report;
 
 import java.util.ArrayList;
 import java.util.List;
+import stoplog.diag.Visible;
 
 /** Text set in a page of 100 columns. Widths count code points. */
 final class Columns {
@@ -16,7 +17,7 @@ final class Columns {
   static List<String> wrap(String text, int width) {
     var lines = new ArrayList<String>();
     var line = new StringBuilder();
-    for (String word : clean(text).split(" +")) {
+    for (String word : Visible.of(text).split(" +")) {
       if (!line.isEmpty() && length(line) + 1 + length(word) > width) {
         lines.add(line.toString());
         line.setLength(0);
@@ -30,23 +31,11 @@ final class Columns {
   /** The same, but breaks after a comma where it can, so that what belongs together stays together. */
   static List<String> wrapAtCommas(String text, int width) {
     var tied = new StringBuilder();
-    for (String item : clean(text).split("(?<=,) ")) {
+    for (String item : Visible.of(text).split("(?<=,) ")) {
       tied.append(tied.isEmpty() ? "" : " ");
       tied.append(length(item) <= width ? item.replace(' ', '\u00a0') : item);
     }
     return wrap(tied.toString(), width).stream().map(l -> l.replace('\u00a0', ' ')).toList();
-  }
-
-  /** With a dot for each control or formatting character, so that no plant writes to the terminal. */
-  static String clean(String text) {
-    var clean = new StringBuilder(text.length());
-    text.codePoints().forEach(c -> clean.appendCodePoint(strange(c) ? '\u00b7' : c));
-    return clean.toString();
-  }
-
-  private static boolean strange(int c) {
-    int type = Character.getType(c);
-    return type == Character.CONTROL || type == Character.FORMAT || type == Character.SURROGATE;
   }
 
   static String left(String text, int width) {
