@@ -1,8 +1,11 @@
 package stoplog.dsl.resolve;
 
+import java.util.HashSet;
 import java.util.List;
+import java.util.Set;
 import java.util.function.Consumer;
 import org.jspecify.annotations.Nullable;
+import stoplog.model.Inhibit;
 import stoplog.source.SourceFile;
 import stoplog.source.Span;
 
@@ -244,6 +247,17 @@ public record ResolvedPlant(
       }
     }
     return null;
+  }
+
+  /** The tags of the equipment that has a guard of this kind in a command. */
+  public Set<String> guarded(Inhibit.Kind kind) {
+    var tags = new HashSet<String>();
+    for (Statement s : program) {
+      if (s instanceof Statement.Drive d && d.guards().stream().anyMatch(g -> g.kind() == kind)) {
+        tags.add(d.equipment().name().text());
+      }
+    }
+    return tags;
   }
 
   /** Every term of the logic, each with its parts. */

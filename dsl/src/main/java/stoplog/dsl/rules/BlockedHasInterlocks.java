@@ -1,13 +1,10 @@
 package stoplog.dsl.rules;
 
-import java.util.HashSet;
 import java.util.List;
 import java.util.Set;
 import stoplog.diag.Code;
 import stoplog.diag.Diagnostic;
 import stoplog.dsl.resolve.ResolvedPlant;
-import stoplog.dsl.resolve.Statement;
-import stoplog.dsl.resolve.Statement.Drive;
 import stoplog.dsl.resolve.Term;
 import stoplog.dsl.tree.PlantTree;
 import stoplog.model.Inhibit;
@@ -19,13 +16,7 @@ final class BlockedHasInterlocks implements Rule {
     if (!tree.isWhole()) {
       return;
     }
-    Set<String> interlocked = new HashSet<>();
-    for (Statement s : plant.program()) {
-      if (s instanceof Drive d
-          && d.guards().stream().anyMatch(g -> g.kind() == Inhibit.Kind.INTERLOCK)) {
-        interlocked.add(d.equipment().name().text());
-      }
-    }
+    Set<String> interlocked = plant.guarded(Inhibit.Kind.INTERLOCK);
     plant.eachTerm(
         t -> {
           if (t instanceof Term.Blocked b && !interlocked.contains(b.equipment().name().text())) {

@@ -1,13 +1,10 @@
 package stoplog.dsl.rules;
 
-import java.util.HashSet;
 import java.util.List;
 import java.util.Set;
 import stoplog.diag.Code;
 import stoplog.diag.Diagnostic;
 import stoplog.dsl.resolve.ResolvedPlant;
-import stoplog.dsl.resolve.Statement;
-import stoplog.dsl.resolve.Statement.Drive;
 import stoplog.dsl.resolve.Term;
 import stoplog.dsl.tree.PlantTree;
 import stoplog.model.Inhibit;
@@ -19,13 +16,7 @@ final class TrippedHasTrips implements Rule {
     if (!tree.isWhole()) {
       return;
     }
-    Set<String> withTrips = new HashSet<>();
-    for (Statement s : plant.program()) {
-      if (s instanceof Drive d
-          && d.guards().stream().anyMatch(g -> g.kind() == Inhibit.Kind.TRIP)) {
-        withTrips.add(d.equipment().name().text());
-      }
-    }
+    Set<String> withTrips = plant.guarded(Inhibit.Kind.TRIP);
     plant.eachTerm(
         t -> {
           if (t instanceof Term.Tripped r && !withTrips.contains(r.equipment().name().text())) {
