@@ -31,6 +31,12 @@ public final class Closest {
     return best;
   }
 
+  /** The finding, which asks whether the candidate was meant that is clearly closest, if there is one. */
+  public static Diagnostic suggested(Diagnostic d, String word, Collection<String> candidates) {
+    String close = to(word, candidates);
+    return close == null ? d : d.withFix("did you mean `" + close + "`?");
+  }
+
   /** Letters to put in, leave out, replace, or swap with their neighbour. */
   private static int slips(String a, String b) {
     int[][] d = new int[a.length() + 1][b.length() + 1];

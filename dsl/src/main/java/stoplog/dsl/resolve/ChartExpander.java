@@ -327,14 +327,13 @@ final class ChartExpander {
   }
 
   private void unknown(Word name, Collection<String> known, String what) {
-    String close = Closest.to(name.text(), known);
     Diagnostic d =
         Diagnostic.of(
             Code.NO_SUCH_STEP,
             name.span(),
             "sequence `" + sequence.name() + "` has no " + what + " `" + name + "` here");
     d = known.isEmpty() ? d : d.withLabel("has " + some(known));
-    tell(close == null ? d : d.withFix("did you mean `" + close + "`?"));
+    tell(Closest.suggested(d, name.text(), known));
   }
 
   private static String some(Collection<String> known) {

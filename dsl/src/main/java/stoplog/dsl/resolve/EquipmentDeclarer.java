@@ -160,14 +160,13 @@ final class EquipmentDeclarer {
 
   private void unknownKind(Declaration.Equipment e) {
     if (!kinds.isBroken(e.kind().text())) {
-      String close = Closest.to(e.kind().text(), kinds.words());
       Diagnostic d =
           Diagnostic.of(
                   Code.UNKNOWN_KIND,
                   e.kind().span(),
                   "there is no kind of equipment `" + e.kind() + "`")
               .withLabel("known are " + String.join(", ", kinds.words()));
-      diagnostics.add(close == null ? d : d.withFix("did you mean `" + close + "`?"));
+      diagnostics.add(Closest.suggested(d, e.kind().text(), kinds.words()));
     }
     scope.forgive(e.tag().text());
     for (Declaration.Member m : e.members()) {
@@ -178,7 +177,6 @@ final class EquipmentDeclarer {
   }
 
   private void unknownMember(Word word, Kind kind, List<String> known) {
-    String close = Closest.to(word.text(), known);
     Diagnostic d =
         Diagnostic.of(
                 Code.UNKNOWN_MEMBER,
@@ -187,7 +185,7 @@ final class EquipmentDeclarer {
     if (!known.isEmpty()) {
       d = d.withLabel("can state " + String.join(", ", known));
     }
-    diagnostics.add(close == null ? d : d.withFix("did you mean `" + close + "`?"));
+    diagnostics.add(Closest.suggested(d, word.text(), known));
   }
 
   private void failsWrong(Declaration.Fails f, Kind kind) {

@@ -270,12 +270,11 @@ final class KindWords {
   }
 
   private int unknown(Word word, Collection<String> known) {
-    String close = Closest.to(word.text(), known);
     Diagnostic d =
         Diagnostic.of(
                 Code.KIND_WORD, word.span(), "this kind has no `" + word + "` to name here")
             .withLabel(known.isEmpty() ? "there are none" : "can be " + String.join(", ", known));
-    diagnostics.add(close == null ? d : d.withFix("did you mean `" + close + "`?"));
+    diagnostics.add(Closest.suggested(d, word.text(), known));
     return -1;
   }
 

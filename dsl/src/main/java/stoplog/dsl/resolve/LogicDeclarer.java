@@ -40,12 +40,11 @@ final class LogicDeclarer {
     Word starts = m.starts();
     int start = starts == null ? 0 : values.indexOf(starts.text());
     if (starts != null && start < 0) {
-      String close = first == null ? Closest.to(starts.text(), values) : null;
       Diagnostic d =
           Diagnostic.of(
                   Code.UNKNOWN_STATE, starts.span(), m.name() + " is never `" + starts + "`")
               .withLabel("can be " + told(values, first));
-      diagnostics.add(close == null ? d : d.withFix("did you mean `" + close + "`?"));
+      diagnostics.add(first == null ? Closest.suggested(d, starts.text(), values) : d);
     }
     scope.add(
         new Symbol.Memory(m.name(), m.text(), m.retained(), values, first, Math.max(0, start)));

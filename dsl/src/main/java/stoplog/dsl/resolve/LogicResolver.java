@@ -101,13 +101,12 @@ final class LogicResolver {
   }
 
   private Keeping.@Nullable Value unknown(Symbol.Memory memory, Word word) {
-    String close = Closest.to(word.text(), memory.values());
     Diagnostic d =
         Diagnostic.of(
                 Code.UNKNOWN_STATE, word.span(), memory.name() + " is never `" + word + "`")
             .withLabel("can be " + told(memory));
     diagnostics.add(
-        close == null || memory.low() != null ? d : d.withFix("did you mean `" + close + "`?"));
+        memory.low() != null ? d : Closest.suggested(d, word.text(), memory.values()));
     return null;
   }
 
@@ -265,13 +264,10 @@ final class LogicResolver {
         Diagnostic.of(
                 Code.UNKNOWN_STATE, state.span(), tag + " is never commanded `at " + state + "`")
             .withLabel("can be at " + String.join(", ", known));
-    String close = Closest.to(state.text(), known);
-    if (value == 0) {
-      d = d.withWhy("it is " + state + " while it is not wanted");
-    } else if (close != null) {
-      d = d.withFix("did you mean `" + close + "`?");
-    }
-    diagnostics.add(d);
+    diagnostics.add(
+        value == 0
+            ? d.withWhy("it is " + state + " while it is not wanted")
+            : Closest.suggested(d, state.text(), known));
     return -1;
   }
 

@@ -253,10 +253,8 @@ final class PipeResolver {
 
   private Term readsTruth(Span at, String message) {
     diagnostics.add(
-        Diagnostic.of(Code.READS_TRUTH, at, message)
-            .withLabel("is the truth, not what an instrument shows")
-            .withWhy("the controller sees instruments, feedbacks, the panel and its own memory only")
-            .withFix("read the feedbacks of the valves, or a flow switch"));
+        TermResolver.readingTruth(
+            at, message, "read the feedbacks of the valves, or a flow switch"));
     return new Term.Broken(at);
   }
 
@@ -264,10 +262,9 @@ final class PipeResolver {
     if (!sound) {
       return;
     }
-    String close = Closest.to(name.text(), network.points());
     Diagnostic d =
         Diagnostic.of(Code.NOT_IN_PIPES, name.span(), "no pipe leads to or from `" + name + "`");
-    diagnostics.add(close == null ? d : d.withFix("did you mean `" + close + "`?"));
+    diagnostics.add(Closest.suggested(d, name.text(), network.points()));
   }
 
   private void tellNoPart(Word tag, Symbol symbol) {

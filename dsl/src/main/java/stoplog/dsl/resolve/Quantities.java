@@ -29,11 +29,9 @@ final class Quantities {
   private @Nullable Unit unit(Word word, String known) {
     Unit unit = Unit.named(word.text());
     if (unit == null) {
-      String close = Closest.to(word.text(), Unit.symbols());
       Diagnostic d =
           Diagnostic.of(Code.UNKNOWN_UNIT, word.span(), "`" + word + "` is no unit known here");
-      diagnostics.add(
-          close == null ? d.withFix(known) : d.withFix("did you mean `" + close + "`?"));
+      diagnostics.add(Closest.suggested(d.withFix(known), word.text(), Unit.symbols()));
     }
     return unit;
   }

@@ -258,12 +258,11 @@ final class ScenarioResolver {
   }
 
   private void unknown(Word word, String message, Symbol of, Collection<String> known) {
-    String close = Closest.to(word.text(), known);
     Diagnostic d =
         Diagnostic.of(Code.UNKNOWN_STATE, word.span(), message)
             .withLabel("can be " + String.join(", ", known))
             .withRelated(of.name().span(), "declared here");
-    diagnostics.add(close == null ? d : d.withFix("did you mean `" + close + "`?"));
+    diagnostics.add(Closest.suggested(d, word.text(), known));
   }
 
   private @Nullable Event cannot(

@@ -66,8 +66,8 @@ public final class Scope {
     if (found == null && !mayBeUnread(name.text()) && unread.add(name.text())) {
       Diagnostic d =
           Diagnostic.of(Code.UNKNOWN_NAME, name.span(), "nothing is called `" + name + "`");
-      String closest = ++guesses > MAX_GUESSES ? null : Closest.to(name.text(), symbols.keySet());
-      diagnostics.add(closest == null ? d : d.withFix("did you mean `" + closest + "`?"));
+      diagnostics.add(
+          ++guesses > MAX_GUESSES ? d : Closest.suggested(d, name.text(), symbols.keySet()));
     }
     return found;
   }

@@ -164,11 +164,10 @@ final class TermResolver {
   }
 
   Term unknownState(Is i, String of, java.util.Collection<String> known) {
-    String close = Closest.to(i.state().text(), known);
     Diagnostic d =
         Diagnostic.of(Code.UNKNOWN_STATE, i.state().span(), of + " is never `" + i.state() + "`")
             .withLabel("can be " + String.join(", ", known));
-    diagnostics.add(close == null ? d : d.withFix("did you mean `" + close + "`?"));
+    diagnostics.add(Closest.suggested(d, i.state().text(), known));
     return new Term.Broken(i.span());
   }
 
@@ -182,13 +181,16 @@ final class TermResolver {
   }
 
   Term readsTruth(Span span, String message, String fix) {
-    diagnostics.add(
-        Diagnostic.of(Code.READS_TRUTH, span, message)
-            .withLabel("is the truth, not what an instrument shows")
-            .withWhy(
-                "the controller sees instruments, feedbacks, the panel and its own memory only")
-            .withFix(fix));
+    diagnostics.add(readingTruth(span, message, fix));
     return new Term.Broken(span);
+  }
+
+  /** That logic reads what no instrument shows it. */
+  static Diagnostic readingTruth(Span span, String message, String fix) {
+    return Diagnostic.of(Code.READS_TRUTH, span, message)
+        .withLabel("is the truth, not what an instrument shows")
+        .withWhy("the controller sees instruments, feedbacks, the panel and its own memory only")
+        .withFix(fix);
   }
 
   Term field(Term term, View view, Symbol symbol) {

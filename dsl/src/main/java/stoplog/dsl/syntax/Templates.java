@@ -177,10 +177,8 @@ final class Templates {
                 Code.UNKNOWN_TEMPLATE, name.span(), "there is no template `" + name + "`");
         String known = String.join(", ", byName.keySet());
         boolean few = !known.isEmpty() && byName.size() <= 7;
-        String close = Closest.to(name.text(), byName.keySet());
         Diagnostic labelled = few ? d.withLabel("known are " + known) : d;
-        in.found()
-            .add(close == null ? labelled : labelled.withFix("did you mean `" + close + "`?"));
+        in.found().add(Closest.suggested(labelled, name.text(), byName.keySet()));
       }
       in.unread().add(PlantTree.ANYTHING);
     }
