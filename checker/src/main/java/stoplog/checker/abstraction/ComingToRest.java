@@ -14,8 +14,8 @@ import stoplog.model.Model;
 
 /**
  * Which values each variable of a plant may have once the plant is left alone for long enough, wherever
- * it may have got to before. Left alone means: nothing happens that waits for no clock, but the inputs that {@link
- * #give} names; and no fault strikes.
+ * it may have got to before. Left alone means: nothing happens that waits for no clock, but the inputs
+ * that {@link #give} names; and no fault strikes.
  *
  * <p>INVARIANT (all-within): from the last input and the last wait on, after every step, each variable
  * has one of its {@link #values}. It holds at first, when these are all that any steps can lead to.

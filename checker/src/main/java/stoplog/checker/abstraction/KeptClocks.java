@@ -15,8 +15,8 @@ import stoplog.model.Model;
 
 /**
  * The clocks of a {@link KeptSystem}: those of the model whose conditions read kept variables and
- * constants only, or what a kept group tells, then that of the due scan, then the goal's. Never changed once made, and so shared
- * between threads.
+ * constants only, or what a kept group tells, then that of the due scan, then the goal's. Never changed
+ * once made, and so shared between threads.
  */
 final class KeptClocks {
   private final Model model;

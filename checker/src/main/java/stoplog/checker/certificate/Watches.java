@@ -65,7 +65,7 @@ final class Watches {
     return unknown.isEmpty() && states.stream().allMatch(s -> value.from(s, pressing).size() <= 1);
   }
 
-  /** A clock starts at 0, so one with the open limit 0 is there already: no time passes, but steps happen. */
+  /** A clock starts at 0: one with the open limit 0 is there already. No time passes, but steps happen. */
   private static @Nullable Bound attained(@Nullable Bound limit) {
     return limit != null && limit.quanta() == 0 ? Bound.at(0) : limit;
   }
@@ -98,7 +98,7 @@ final class Watches {
     return withScan;
   }
 
-  /** The place of a clock in a zone over those that run; 0 is the number 0, -1 a clock that does not run. */
+  /** A clock's place in a zone over those that run; 0 for the number 0, -1 for one that does not run. */
   static int place(List<Watch> running, String name) {
     if (name.equals(Certificate.Bound.ZERO)) {
       return 0;
