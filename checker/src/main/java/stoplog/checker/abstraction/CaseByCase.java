@@ -19,6 +19,7 @@ final class CaseByCase {
   private final Map<String, Integer> indices;
   private final BitSet kept = new BitSet();
   private final List<Certificate> certificates = new ArrayList<>();
+  private final List<@Nullable Grounds> grounds = new ArrayList<>();
   private Verdict.@Nullable Reached shortest;
   private Verdict.@Nullable Undecided open;
   private int fewest = Integer.MAX_VALUE;
@@ -47,6 +48,7 @@ final class CaseByCase {
       case Verdict.Proved p -> {
         longest = Math.max(longest, p.longestQuanta());
         p.kept().forEach(name -> kept.set(indices.get(name)));
+        grounds.add(decision.grounds());
         if (decision.certificate() != null) {
           certificates.add(decision.certificate());
         }
@@ -77,6 +79,7 @@ final class CaseByCase {
     List<String> names = kept.stream().mapToObj(v -> model.variable(v).name()).toList();
     return new Decider.Decision(
         new Verdict.Proved(longest, names, effort),
-        certificates.isEmpty() ? null : Certificate.of(certificates));
+        certificates.isEmpty() ? null : Certificate.of(certificates),
+        Grounds.of(grounds));
   }
 }

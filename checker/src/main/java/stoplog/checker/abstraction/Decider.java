@@ -51,6 +51,9 @@ public final class Decider {
   /** No path of the system searched last has fewer steps; the one gone on with may have more. */
   private int fewest;
 
+  /** What the search kept that showed how few steps a run has at least. */
+  private @Nullable Kept shownWith;
+
   /** How often a run was looked for on the whole model. */
   private int pursuits;
 
@@ -294,6 +297,7 @@ public final class Decider {
       Decision decision = CaseByCase.decide(reads.model(), cases, this::alone, searches);
       if (!(decision.verdict() instanceof Verdict.Undecided) || searches.over()) {
         certificate = decision.certificate();
+        grounds = decision.grounds();
         return decision.verdict();
       }
     }
@@ -303,9 +307,10 @@ public final class Decider {
   private Decision alone(Claim one) {
     var decider = new Decider(reads, one, searches);
     decider.certifying = certifying;
+    decider.recording = recording;
     // What the cases before have cost does not make this one hard.
     decider.easy = easy < 0 ? easy : easy + searches.visited();
-    return new Decision(decider.inOne(), decider.certificate);
+    return new Decision(decider.inOne(), decider.certificate, decider.grounds);
   }
 
   private Verdict inOne() {
@@ -396,6 +401,7 @@ public final class Decider {
     }
     BitSet leans = new BitSet();
     run.sought().forEach(leans::set);
+    recordRun();
     int events = run.trace().steps().size();
     return new Verdict.Reached(
         run.trace(), events, Math.min(fewest, events), names(kept.with(leans, false, reads)),
@@ -412,7 +418,7 @@ public final class Decider {
     if (!(merged instanceof Search.Outcome.Found f)) {
       return merged;
     }
-    fewest = f.path().steps().length;
+    isAtLeast(f.path().steps().length, system.kept());
     var along = new GuidedSystem(system, system, f.path());
     if (searches.runWithin(along, system.kept(), Searches.FOLLOWING_STATES)
         instanceof Search.Outcome.Found real) {
@@ -421,9 +427,14 @@ public final class Decider {
     Search.Outcome exact =
         searches.runUpTo(system, system.kept(), Search.Zoning.FOR_REACHING, easyNodes());
     if (exact instanceof Search.Outcome.Found found) {
-      fewest = found.path().steps().length;
+      isAtLeast(found.path().steps().length, system.kept());
     }
     return exact;
+  }
+
+  private void isAtLeast(int steps, Kept kept) {
+    fewest = steps;
+    shownWith = kept;
   }
 
   /**
@@ -439,7 +450,10 @@ public final class Decider {
       var system = new KeptSystem(reads, claim, real.kept());
       if (searches.runWithin(system, real.kept(), limit)
           instanceof Search.Outcome.Found f) {
-        least = Math.max(least, f.path().steps().length);
+        if (f.path().steps().length > least) {
+          least = f.path().steps().length;
+          shownWith = real.kept();
+        }
         if (f.path().steps().length < real.events()
             && new Following(reads, claim, searches, system, f.path(), true, List.of()).complete()
                 instanceof Following.Result.Real shorter) {
@@ -447,8 +461,15 @@ public final class Decider {
         }
       }
     }
+    recordRun();
     return new Verdict.Reached(
         best.trace(), best.events(), least, names(best.kept()), searches.effort());
+  }
+
+  private void recordRun() {
+    if (recording && shownWith != null) {
+      grounds = Grounds.of(reads, claim, shownWith);
+    }
   }
 
   private Verdict whole() {
@@ -479,9 +500,13 @@ public final class Decider {
     return names(reads, claim, kept);
   }
 
+  private static List<String> names(Reads reads, Claim claim, Kept kept) {
+    return names(reads, claim, kept.followed());
+  }
+
   /** The names that a verdict tells of what was kept: without what other claims remember. */
-  static List<String> names(Reads reads, Claim claim, Kept kept) {
-    return kept.followed().stream()
+  static List<String> names(Reads reads, Claim claim, BitSet followed) {
+    return followed.stream()
         .mapToObj(reads.model()::variable)
         .filter(v -> v.role() != Role.MONITOR || owns(claim, v))
         .map(Variable::name)

@@ -38,7 +38,7 @@ final class KeptSteps {
     this.claim = claim;
     this.constants = claim == null ? new BitSet() : constants(reads, claim);
     this.scanStep = model.changes().size();
-    this.relevant = bearingOnKept();
+    this.relevant = bearingOn(reads, claim, kept);
     int possible = claim == null ? model.changes().size() : reads.admitted(claim).changes();
     this.othersHappen = relevant.cardinality() < possible;
     this.changeIds =
@@ -59,7 +59,8 @@ final class KeptSteps {
         !kept.due() || kept.variables().cardinality() < model.variables().size();
   }
 
-  private static BitSet constants(Reads reads, Claim claim) {
+  /** Variables that always have their initial value in the runs of a claim. A fresh set. */
+  static BitSet constants(Reads reads, Claim claim) {
     BitSet constants = (BitSet) reads.admitted(claim).constants().clone();
     claim.monitors().forEach(m -> constants.clear(m.variable()));
     return constants;
@@ -99,13 +100,14 @@ final class KeptSteps {
     }
   }
 
-  private BitSet bearingOnKept() {
+  /** The changes that bear on what is kept. A fresh set. */
+  static BitSet bearingOn(Reads reads, @Nullable Claim claim, Kept kept) {
     BitSet ids = new BitSet();
     kept.followed().stream().forEach(v -> reads.changesOf(v).forEach(c -> ids.set(c.id())));
     reads.changesWithoutEffects().forEach(c -> ids.set(c.id()));
     if (claim != null) {
       for (int id = ids.nextSetBit(0); id >= 0; id = ids.nextSetBit(id + 1)) {
-        ids.set(id, claim.admits(model.changes().get(id)));
+        ids.set(id, claim.admits(reads.model().changes().get(id)));
       }
     }
     return ids;

@@ -1,11 +1,14 @@
 package stoplog.checker.abstraction;
 
+import java.util.ArrayList;
 import java.util.BitSet;
+import java.util.Collections;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
-import java.util.stream.Collectors;
+import java.util.function.IntFunction;
 import org.jspecify.annotations.Nullable;
+import stoplog.checker.certificate.Fingerprint;
 import stoplog.model.Assignment;
 import stoplog.model.Bound;
 import stoplog.model.Claim;
@@ -19,21 +22,28 @@ import stoplog.model.Variable;
 /**
  * All that a search with certain variables kept can see of a model and a claim, as text. Two searches
  * with the same text have the same states, steps, clocks and goal, whatever else the plants hold, so
- * what one has proved the other would.
+ * what one has proved the other would. What has no order (the operands of "all" and "any", the changes,
+ * the variables) is told in an order of its own.
+ *
+ * <p>The text may be told in other names than the model's: if each stands for one variable, or one
+ * clock, the same text is still the same search, with the names exchanged.
  *
  * <p>INVARIANT (nothing-unsaid): whatever {@link KeptSteps}, {@link KeptState} and {@link KeptClocks}
  * take from the model stands here: what they are made of is told, rather than what they make of it.
  * Too much told only makes a proof be found again. {@code QuestionTextTest} holds what a {@link Kept}
  * is made of to what is told here.
  *
- * <p>Sized by what is kept and what its expressions read; lists of assignments are gone through once
- * each.
+ * <p>Sized by what is kept and what its expressions read.
  */
 final class QuestionText {
+  /** The longest text of a definition that is told where it is used, rather than its fingerprint. */
+  private static final int SHORT = 80;
+
   private final Reads reads;
   private final Model model;
   private final Claim claim;
   private final Kept kept;
+  private final Names names;
 
   /** The kept variables, and those that kept groups are about. */
   private final BitSet followed;
@@ -48,26 +58,42 @@ final class QuestionText {
   private final BitSet hidden = new BitSet();
 
   private final StringBuilder text = new StringBuilder();
-  private Map<Integer, Integer> definitions = new HashMap<>();
+  private final Map<Integer, String> definitions = new HashMap<>();
 
-  private QuestionText(Reads reads, Claim claim, Kept kept) {
+  /**
+   * What variables and clocks are called.
+   *
+   * @param variables a different name for each variable
+   * @param clocks a different name for each clock
+   */
+  record Names(IntFunction<String> variables, IntFunction<String> clocks) {
+    /** Those of the model. */
+    static Names of(Model model) {
+      return new Names(v -> model.variable(v).name(), c -> model.clocks().get(c).name());
+    }
+  }
+
+  private QuestionText(Reads reads, Claim claim, Kept kept, Names names) {
     this.reads = reads;
     this.model = reads.model();
     this.claim = claim;
     this.kept = kept;
+    this.names = names;
     this.followed = kept.followed();
-    var steps = new KeptSteps(reads, claim, kept, null);
-    this.constants = steps.constants();
-    this.relevant = steps.relevant();
+    this.constants = KeptSteps.constants(reads, claim);
+    this.relevant = KeptSteps.bearingOn(reads, claim, kept);
     relevant.stream().forEach(id -> reads.ofChange(id, readByChanges));
   }
 
   static String of(Reads reads, Claim claim, Kept kept) {
-    var question = new QuestionText(reads, claim, kept);
+    return of(reads, claim, kept, Names.of(reads.model()));
+  }
+
+  static String of(Reads reads, Claim claim, Kept kept, Names names) {
+    var question = new QuestionText(reads, claim, kept, names);
     // What is read is known when everything was told once.
     question.tell();
     question.text.setLength(0);
-    question.definitions = new HashMap<>();
     question.tell();
     return question.text.toString();
   }
@@ -79,76 +105,73 @@ final class QuestionText {
         "claim " + claim.kind() + " longer than " + claim.forQuanta() + ", faults "
             + claim.faultBudget() + ": " + expr(claim.condition()));
     line("only while " + expr(claim.onlyWhile()));
-    followed.stream().forEach(v -> variable(model.variable(v)));
-    kept.groups().forEach(this::group);
+    lines(followed.stream().mapToObj(v -> variable(model.variable(v))).toList());
+    lines(kept.groups().stream().map(this::group).toList());
     line("scans counted " + kept.due());
     int known = kept.variables().cardinality();
     line("scans unasked " + (!kept.due() || known < model.variables().size()));
     line(
         "controller within " + c.reactionQuanta() + ", coincident " + c.coincident() + ", any program "
             + !c.program().isEmpty() + ", powered " + expr(c.powered()));
-    assignments("program", c.program());
-    assignments("start", model.start());
-    assignments("reactions", model.reactions());
-    assignments("monitors", claim.monitors());
+    line("program" + assignments(reads.program()));
+    line("start" + assignments(reads.start()));
+    line("reactions" + assignments(reads.reactions()));
+    line("monitors" + assignments(new Assignments(claim.monitors())));
     BitSet clocks = clocks();
-    relevant.stream().mapToObj(model.changes()::get).forEach(change -> change(change, clocks));
+    lines(clocks.stream().mapToObj(id -> clock(model.clocks().get(id))).toList());
+    lines(relevant.stream().mapToObj(id -> change(model.changes().get(id), clocks)).toList());
     int possible = reads.admitted(claim).changes();
     line("anything else happens " + (relevant.cardinality() < possible));
   }
 
-  private void variable(Variable v) {
-    line(
-        (kept.has(v.id()) ? "keeps " : "follows ") + name(v.id()) + " of " + v.size() + " from " + Long.toHexString(v.initial())
-            + (constants.get(v.id()) ? " constant" : "")
-            + (reads.visible().get(v.id()) ? " visible" : "")
-            + (reads.programmed().get(v.id()) ? " programmed" : "")
-            + (reads.betweenSteps().get(v.id()) ? " read between steps" : "")
-            + (readByChanges.get(v.id()) ? " read by changes" : ""));
+  private String variable(Variable v) {
+    return (kept.has(v.id()) ? "keeps " : "follows ") + name(v.id()) + " of " + v.size() + " from " + Long.toHexString(v.initial())
+        + (constants.get(v.id()) ? " constant" : "")
+        + (reads.visible().get(v.id()) ? " visible" : "")
+        + (reads.programmed().get(v.id()) ? " programmed" : "")
+        + (reads.betweenSteps().get(v.id()) ? " read between steps" : "")
+        + (readByChanges.get(v.id()) ? " read by changes" : "");
   }
 
-  private void group(Group g) {
-    line("keeps whether at least " + g.atLeast() + " of");
-    for (Group.Member m : g.members()) {
-      line("  " + name(m.variable()) + " in " + Long.toHexString(m.values()));
-    }
+  private String group(Group g) {
+    var members = new ArrayList<String>();
+    g.members().forEach(m -> members.add(name(m.variable()) + " in " + Long.toHexString(m.values())));
+    Collections.sort(members);
+    return "keeps whether at least " + g.atLeast() + " of\n  " + String.join("\n  ", members);
   }
 
   private BitSet clocks() {
     BitSet wanted = (BitSet) reads.clocksReadingNothing().clone();
     followed.stream().forEach(v -> reads.clocksReading(v).forEach(wanted::set));
     BitSet found = new BitSet();
-    wanted.stream()
-        .filter(c -> KeptClocks.keeps(reads, c, kept, constants))
-        .forEach(
-            id -> {
-              found.set(id);
-              Clock c = model.clocks().get(id);
-              line("clock " + quoted(c.name()) + bound(c.limit()) + " runs while " + expr(c.running()));
-            });
+    wanted.stream().filter(c -> KeptClocks.keeps(reads, c, kept, constants)).forEach(found::set);
     return found;
   }
 
-  private void change(FieldChange c, BitSet clocks) {
-    FieldChange.Timing t = c.timing();
-    line("change" + (c.cause() == FieldChange.Cause.FAULT ? " by a fault" : "") + " when " + expr(c.guard()));
-    if (t != null && clocks.get(t.clock())) {
-      line(
-          "  at " + quoted(model.clocks().get(t.clock()).name()) + " from" + bound(t.earliest())
-              + " to" + bound(t.latest()));
-    }
-    assignments("  effects", c.effects());
+  private String clock(Clock c) {
+    return "clock " + quoted(names.clocks.apply(c.id())) + bound(c.limit()) + " runs while " + expr(c.running());
   }
 
-  private void assignments(String what, List<Assignment> assignments) {
-    line(what);
-    for (Assignment a : assignments) {
-      if (followed.get(a.variable())) {
-        line("  " + name(a.variable()) + " := " + expr(a.value()));
-      } else if (hidden.get(a.variable())) {
-        line("  " + name(a.variable()) + " is another");
-      }
+  private String change(FieldChange c, BitSet clocks) {
+    FieldChange.Timing t = c.timing();
+    return "change" + (c.cause() == FieldChange.Cause.FAULT ? " by a fault" : "") + " when " + expr(c.guard())
+        + (t == null || !clocks.get(t.clock())
+            ? ""
+            : "\n  at " + quoted(names.clocks.apply(t.clock())) + " from" + bound(t.earliest()) + " to" + bound(t.latest()))
+        + "\n  effects" + assignments(reads.effects(c));
+  }
+
+  /** In their order, which means something. */
+  private String assignments(Assignments assignments) {
+    BitSet told = (BitSet) followed.clone();
+    told.or(hidden);
+    var lines = new StringBuilder();
+    for (int place : assignments.placesOf(told)) {
+      Assignment a = assignments.at(place);
+      lines.append("\n  ").append(name(a.variable()))
+          .append(followed.get(a.variable()) ? " := " + expr(a.value()) : " is another");
     }
+    return lines.toString();
   }
 
   private static String bound(@Nullable Bound b) {
@@ -156,7 +179,7 @@ final class QuestionText {
   }
 
   private String name(int variable) {
-    return quoted(model.variable(variable).name());
+    return quoted(names.variables.apply(variable));
   }
 
   /** Names hold anything: each is told with its length, so that nothing can be read in two ways. */
@@ -168,23 +191,31 @@ final class QuestionText {
     text.append(line).append('\n');
   }
 
+  private void lines(List<String> lines) {
+    lines.stream().sorted().forEach(this::line);
+  }
+
   private String expr(Expr e) {
     return switch (e) {
       case Expr.Constant c -> Integer.toString(c.value());
       case Expr.Read r -> read(r.variable());
       case Expr.Use u -> definition(u.definition());
       case Expr.Not n -> "not(" + expr(n.operand()) + ")";
-      case Expr.All a -> "all" + exprs(a.operands());
-      case Expr.Any a -> "any" + exprs(a.operands());
+      case Expr.All a -> "all" + anyOrder(a.operands());
+      case Expr.Any a -> "any" + anyOrder(a.operands());
       case Expr.In i -> "in " + Long.toHexString(i.values()) + "(" + expr(i.operand()) + ")";
-      case Expr.Same s -> "same" + exprs(List.of(s.left(), s.right()));
-      case Expr.Choose c -> "choose" + exprs(List.of(c.condition(), c.then(), c.otherwise()));
+      case Expr.Same s -> "same" + anyOrder(List.of(s.left(), s.right()));
+      case Expr.Choose c ->
+          "choose(" + expr(c.condition()) + "," + expr(c.then()) + "," + expr(c.otherwise()) + ")";
       case Expr.Shift s -> "shift " + s.by() + "(" + expr(s.operand()) + ")";
     };
   }
 
-  private String exprs(List<Expr> operands) {
-    return operands.stream().map(this::expr).collect(Collectors.joining(",", "(", ")"));
+  private String anyOrder(List<Expr> operands) {
+    var told = new ArrayList<String>();
+    operands.forEach(o -> told.add(expr(o)));
+    Collections.sort(told);
+    return "(" + String.join(",", told) + ")";
   }
 
   private String read(int variable) {
@@ -199,14 +230,14 @@ final class QuestionText {
     return "any of " + v.size() + " " + name(variable);
   }
 
-  /** Told where it is first used, with a number of its own. */
+  /** Told by its fingerprint if it is long: it may be used in many places. */
   private String definition(int index) {
-    Integer number = definitions.get(index);
-    if (number == null) {
-      number = definitions.size();
-      definitions.put(index, number);
-      line("definition " + number + " is " + expr(model.definitions().get(index).value()));
+    String told = definitions.get(index);
+    if (told == null) {
+      told = expr(model.definitions().get(index).value());
+      told = told.length() <= SHORT ? told : "as sha256 " + Fingerprint.of(told);
+      definitions.put(index, told);
     }
-    return "definition " + number;
+    return told;
   }
 }

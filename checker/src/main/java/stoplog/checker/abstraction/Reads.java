@@ -37,6 +37,7 @@ public final class Reads {
   private final Map<Integer, Assignments> effects = new HashMap<>();
   private final Map<List<Integer>, Admitted> admitted = new HashMap<>();
   private @Nullable BitSet power;
+  private @Nullable Map<String, Integer> indices;
   private final List<List<FieldChange>> changesOf = new ArrayList<>();
   private final List<List<Integer>> clocksStoppingWith = new ArrayList<>();
   private final BitSet clocksReadingNothing = new BitSet();
@@ -242,6 +243,14 @@ public final class Reads {
           }
           return new Admitted(changes, Untouched.by(model, plain));
         });
+  }
+
+  /** The model's variables by name. Made when first asked; not to be changed. */
+  synchronized Map<String, Integer> indices() {
+    if (indices == null) {
+      indices = model.indexByName();
+    }
+    return indices;
   }
 
   /** The variables that say whether there is power. Not to be changed. */

@@ -1,11 +1,14 @@
 package stoplog.checker.cli;
 
 import java.util.ArrayList;
+import java.util.IdentityHashMap;
 import java.util.List;
+import java.util.Map;
 import java.util.concurrent.atomic.AtomicInteger;
 import org.jspecify.annotations.Nullable;
 import stoplog.checker.abstraction.Decider;
-import stoplog.checker.abstraction.Grounds;
+import stoplog.checker.abstraction.Family;
+import stoplog.checker.abstraction.Precedent;
 import stoplog.checker.analyse.Remedies;
 import stoplog.checker.certificate.Certificate;
 import stoplog.checker.certificate.CertificateChecker;
@@ -39,6 +42,7 @@ final class Deciding {
 
   private final Model model;
   private final List<Claim> claims;
+  private final Map<Claim, Integer> indices = new IdentityHashMap<>();
   private final Wishes wishes;
   // Guarded by this, one for each claim.
   private final @Nullable Answer[] decided;
@@ -86,6 +90,7 @@ final class Deciding {
   Deciding(Model model, List<Claim> claims, Wishes wishes) {
     this.model = model;
     this.claims = List.copyOf(claims);
+    this.claims.forEach(c -> indices.put(c, indices.size()));
     this.wishes = wishes;
     this.decided = new @Nullable Answer[claims.size()];
     this.broken = new @Nullable Throwable[claims.size()];
@@ -98,21 +103,45 @@ final class Deciding {
 
   void run(Engine engine, ProgressLine progress) {
     progress.threads(wishes.threads());
-    int workers = Math.min(wishes.threads(), claims.size());
+    // A family is of one thread, so that what is carried over does not depend on their number.
+    List<Family> families = carryingOver() ? engine.families(claims) : alone();
+    int workers = Math.min(wishes.threads(), families.size());
     var next = new AtomicInteger();
     Runnable work =
         () -> {
-          int claim = next.getAndIncrement();
-          while (claim < claims.size() && !progress.stopped() && !wishes.total().over()) {
-            decide(engine, claim, workers, progress);
-            claim = next.getAndIncrement();
+          int family = next.getAndIncrement();
+          while (family < families.size() && !isOver(progress)) {
+            decide(engine, families.get(family), workers, progress);
+            family = next.getAndIncrement();
           }
         };
     sideBySide(work, workers);
     for (int claim = 0; claim < claims.size() && workers > 1 && !progress.stopped(); claim++) {
       if (shortOfMemory[claim] && !wishes.total().over()) {
-        decide(engine, claim, 1, progress);
+        decide(engine, Family.alone(claims.get(claim)), claim, 1, progress);
       }
+    }
+  }
+
+  private boolean isOver(ProgressLine progress) {
+    return progress.stopped() || wishes.total().over();
+  }
+
+  /** A certificate is about one claim, and a search of the whole model keeps everything. */
+  private boolean carryingOver() {
+    return !wishes.whole() && !wishes.certificate() && !wishes.verifying();
+  }
+
+  private List<Family> alone() {
+    return claims.stream().map(Family::alone).toList();
+  }
+
+  private void decide(Engine engine, Family family, int sharers, ProgressLine progress) {
+    for (Claim claim : family.claims()) {
+      if (isOver(progress)) {
+        return;
+      }
+      decide(engine, family, indices.getOrDefault(claim, 0), sharers, progress);
     }
   }
 
@@ -137,7 +166,8 @@ final class Deciding {
     }
   }
 
-  private void decide(Engine engine, int index, int sharers, ProgressLine progress) {
+  private void decide(
+      Engine engine, Family family, int index, int sharers, ProgressLine progress) {
     Claim claim = claims.get(index);
     Budget all = wishes.total().within(wishes.budget());
     var budget = new Budget(all.states(), Math.max(1, all.bytes() / sharers), all.time());
@@ -146,7 +176,7 @@ final class Deciding {
     boolean memory = false;
     progress.begins(claim.id());
     try {
-      answer = answer(engine, claim, budget, progress);
+      answer = answer(engine, family, claim, budget, progress);
       memory = answer.verdict() instanceof Verdict.Undecided u && u.reason().contains("memory");
     } catch (OutOfMemoryError _) {
       // The tables of the search are garbage now, so the next claim starts afresh.
@@ -165,14 +195,21 @@ final class Deciding {
     }
   }
 
-  private Answer answer(Engine engine, Claim claim, Budget budget, ProgressLine line) {
+  private Answer answer(
+      Engine engine, Family family, Claim claim, Budget budget, ProgressLine line) {
     Progress progress = wishes.total().stopping(line);
     boolean certifying = wishes.certificate() || wishes.verifying();
-    Verdict carried = certifying ? null : carried(engine, claim);
-    if (carried != null) {
-      return new Answer(claim, carried, null, List.of(), Answer.ProofCheck.AS_BEFORE);
+    Verdict earlier = certifying ? null : carried(engine, claim);
+    Family.Carried over = earlier == null ? family.carriedOver(claim) : null;
+    if (earlier != null || over != null) {
+      Verdict verdict = over == null ? earlier : over.verdict();
+      return new Answer(
+          claim, verdict, story(claim, verdict), remedies(claim, verdict, progress),
+          Answer.ProofCheck.NOT_WANTED, new Answer.Carried(over == null ? null : over.from()));
     }
-    Decider.Decision decision = decision(engine, claim, certifying, budget, progress);
+    Decider.Decision decision =
+        decision(engine, claim, certifying, family.isOfSeveral(), budget, progress);
+    family.add(claim, decision);
     Verdict verdict = decision.verdict();
     if (verdict instanceof Verdict.Undecided u && progress.stopped()) {
       verdict =
@@ -203,31 +240,34 @@ final class Deciding {
       }
     }
     return new Answer(
-        claim, verdict, story(claim, verdict), remedies(claim, verdict, progress), checked);
+        claim, verdict, story(claim, verdict), remedies(claim, verdict, progress), checked, null);
   }
 
   private Decider.Decision decision(
-      Engine engine, Claim claim, boolean certifying, Budget budget, Progress progress) {
-    Ledger ledger = wishes.ledger();
-    if (ledger == null || wishes.whole()) {
+      Engine engine,
+      Claim claim,
+      boolean certifying,
+      boolean ofUseToOthers,
+      Budget budget,
+      Progress progress) {
+    Ledger ledger = wishes.whole() ? null : wishes.ledger();
+    if (ledger == null && (wishes.whole() || !ofUseToOthers)) {
       return certifying
           ? engine.certified(claim, wishes.whole(), budget, progress)
           : new Decider.Decision(engine.decide(claim, wishes.whole(), budget, progress), null);
     }
     Decider.Decision decision = engine.recorded(claim, certifying, budget, progress);
-    if (decision.grounds() != null && decision.verdict() instanceof Verdict.Proved p) {
-      ledger.put(
-          claim.id(),
-          new Grounds.Proof(
-              decision.grounds(), p.longestQuanta(), p.effort().states(), p.effort().zones()));
+    Precedent precedent = ledger == null ? null : engine.precedent(decision);
+    if (precedent != null) {
+      ledger.put(claim.id(), precedent);
     }
     return decision;
   }
 
-  /** The proof of an earlier run, if it still stands. */
+  /** The verdict of an earlier run, if it still stands. */
   private @Nullable Verdict carried(Engine engine, Claim claim) {
     Ledger ledger = wishes.ledger();
-    Grounds.Proof earlier = ledger == null || wishes.whole() ? null : ledger.proof(claim.id());
+    Precedent earlier = ledger == null || wishes.whole() ? null : ledger.precedent(claim.id());
     return earlier == null ? null : engine.carried(claim, earlier);
   }
 

@@ -4,7 +4,8 @@ import java.time.Duration;
 import java.util.List;
 import org.jspecify.annotations.Nullable;
 import stoplog.checker.abstraction.Decider;
-import stoplog.checker.abstraction.Grounds;
+import stoplog.checker.abstraction.Family;
+import stoplog.checker.abstraction.Precedent;
 import stoplog.checker.abstraction.Reads;
 import stoplog.checker.analyse.Health;
 import stoplog.checker.explore.Budget;
@@ -39,9 +40,19 @@ interface Engine {
         : new Decider.Decision(decide(claim, false, budget, progress), null);
   }
 
-  /** The earlier proof if it holds for this model without a search; null if not. */
-  default Verdict.@Nullable Proved carried(Claim claim, Grounds.Proof earlier) {
+  /** The earlier verdict if it holds for this model without a search; null if not. */
+  default @Nullable Verdict carried(Claim claim, Precedent earlier) {
     return null;
+  }
+
+  /** What a decision leaves to later ones; null if nothing. */
+  default @Nullable Precedent precedent(Decider.Decision decision) {
+    return null;
+  }
+
+  /** The claims, those together that may be decided alike. */
+  default List<Family> families(List<Claim> claims) {
+    return claims.stream().map(Family::alone).toList();
   }
 
   /**
@@ -81,8 +92,18 @@ interface Engine {
       }
 
       @Override
-      public Verdict.@Nullable Proved carried(Claim claim, Grounds.Proof earlier) {
-        return Grounds.carried(reads, claim, earlier);
+      public @Nullable Verdict carried(Claim claim, Precedent earlier) {
+        return earlier.carried(reads, claim);
+      }
+
+      @Override
+      public @Nullable Precedent precedent(Decider.Decision decision) {
+        return Precedent.of(reads, decision);
+      }
+
+      @Override
+      public List<Family> families(List<Claim> claims) {
+        return Family.of(reads, claims);
       }
 
       @Override

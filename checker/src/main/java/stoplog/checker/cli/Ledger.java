@@ -13,25 +13,38 @@ import java.util.StringJoiner;
 import java.util.TreeMap;
 import org.jspecify.annotations.Nullable;
 import stoplog.checker.abstraction.Grounds;
+import stoplog.checker.abstraction.Precedent;
 import stoplog.checker.certificate.Certificate;
 import stoplog.checker.certificate.CertificateText;
 import stoplog.checker.certificate.Seal;
+import stoplog.checker.evidence.NamedRun;
 import stoplog.model.Model;
 
 /**
- * What the proofs of a plant stand on, kept in a file from one run to the next, so that after an edit
+ * What the verdicts of a plant stand on, kept in a file from one run to the next, so that after an edit
  * only those claims are decided again whose question the edit has changed. May be used by any thread.
  *
  * <pre>
- * stoplog ledger 1
+ * stoplog ledger 2
  * made by 0.4.0 sha256 …
  * plant Marram Point water skid
  * proof H-01
+ *   parts 1
  *   question sha256 …
  *   keeps FV-101 P-201
  *   groups 1/2 A-01 2 A-02 2
  *   scans counted
  *   longest 94 states 12 zones 15
+ * run R-01
+ *   parts 1
+ *   …
+ *   leans FV-101 P-201
+ *   events 2 fewest 2 states 12 zones 15
+ *   ticks 1 end 150
+ *   start FV-101 1
+ *   steps 2
+ *   12 0 start pressed
+ *   14 scan
  * seal sha256 …
  * </pre>
  *
@@ -39,14 +52,14 @@ import stoplog.model.Model;
  * deceives himself. What is made by another build of Stoplog is not believed.
  */
 final class Ledger {
-  private static final String FIRST_LINE = "stoplog ledger 1";
+  private static final String FIRST_LINE = "stoplog ledger 2";
 
   /** No name of a plant holds it. */
   private static final String BETWEEN = "\t";
 
   private final String maker;
   private final String plant;
-  private final Map<String, Grounds.Proof> proofs = new TreeMap<>();
+  private final Map<String, Precedent> verdicts = new TreeMap<>();
 
   /** An empty one. */
   Ledger(Model model) {
@@ -88,17 +101,17 @@ final class Ledger {
     }
   }
 
-  synchronized Grounds.@Nullable Proof proof(String claim) {
-    return proofs.get(claim);
+  synchronized @Nullable Precedent precedent(String claim) {
+    return verdicts.get(claim);
   }
 
-  synchronized void put(String claim, Grounds.Proof proof) {
-    proofs.put(claim, proof);
+  synchronized void put(String claim, Precedent verdict) {
+    verdicts.put(claim, verdict);
   }
 
   /** Writes it whole or not at all; claims that the plant no longer has are left out. */
   synchronized void write(Path file, Model model) throws IOException {
-    proofs.keySet().retainAll(model.claims().stream().map(c -> c.id()).toList());
+    verdicts.keySet().retainAll(model.claims().stream().map(c -> c.id()).toList());
     SealedFile.write(file, text());
   }
 
@@ -107,43 +120,58 @@ final class Ledger {
     line(text, FIRST_LINE);
     line(text, "made by " + maker);
     line(text, "plant " + plant);
-    proofs.forEach(
-        (claim, p) -> {
-          line(text, "proof " + claim);
-          line(text, "  question sha256 " + p.grounds().question());
-          line(text, "  keeps " + String.join(BETWEEN, p.grounds().keeps()));
-          line(text, "  groups " + groups(p.grounds().groups()));
-          line(text, p.grounds().due() ? "  scans counted" : "  scans at any time");
-          line(
-              text,
-              "  longest " + p.longestQuanta() + " states " + p.states() + " zones " + p.zones());
+    verdicts.forEach(
+        (claim, verdict) -> {
+          switch (verdict) {
+            case Precedent.Proof p -> {
+              line(text, "proof " + claim);
+              grounds(text, p.grounds());
+              line(text, "  longest " + p.longestQuanta() + " states " + p.states() + " zones " + p.zones());
+            }
+            case Precedent.Found f -> {
+              line(text, "run " + claim);
+              grounds(text, f.grounds());
+              line(text, "  leans " + String.join(BETWEEN, f.leans()));
+              line(
+                  text,
+                  "  events " + f.events() + " fewest " + f.fewest() + " states " + f.states()
+                      + " zones " + f.zones());
+              run(text, f.run());
+            }
+          }
         });
     return Seal.on(text.toString());
   }
 
+  private static void grounds(StringBuilder text, Grounds grounds) {
+    line(text, "  parts " + grounds.parts().size());
+    for (Grounds.Part p : grounds.parts()) {
+      line(text, "  question sha256 " + p.question());
+      line(text, "  keeps " + String.join(BETWEEN, p.keeps()));
+      line(text, "  groups " + groups(p.groups()));
+      line(text, p.due() ? "  scans counted" : "  scans at any time");
+    }
+  }
+
+  private static void run(StringBuilder text, NamedRun run) {
+    line(text, "  ticks " + run.ticksPerQuantum() + " end " + run.endTick());
+    var start = new StringJoiner(BETWEEN);
+    new TreeMap<>(run.start()).forEach((name, value) -> start.add(name).add("" + value));
+    line(text, "  start " + start);
+    line(text, "  steps " + run.steps().size());
+    for (NamedRun.Step s : run.steps()) {
+      line(text, "  " + s.tick() + (s.change() == null ? " scan" : " " + s.among() + " " + s.change()));
+    }
+  }
+
   private static void line(StringBuilder text, String line) {
-    text.append(line).append('\n');
+    text.append(line.replace('\n', ' ').replace('\r', ' ')).append('\n');
   }
 
   private static Ledger read(byte[] bytes) throws CertificateText.Damaged, CharacterCodingException {
     String text = SealedFile.text(bytes);
-    String[] lines = Seal.off(text).split("\n", -1);
     try {
-      var ledger = new Ledger(after("made by ", lines[1]), after("plant ", lines[2]));
-      for (int i = 3; i + 5 < lines.length; i += 6) {
-        String[] numbers = lines[i + 5].split(" ");
-        ledger.proofs.put(
-            after("proof ", lines[i]),
-            new Grounds.Proof(
-                new Grounds(
-                    words(after("  keeps ", lines[i + 2])),
-                    lines[i + 4].equals("  scans counted"),
-                    groups(after("  groups ", lines[i + 3])),
-                    after("  question sha256 ", lines[i + 1])),
-                Long.parseLong(numbers[3]),
-                Long.parseLong(numbers[5]),
-                Long.parseLong(numbers[7])));
-      }
+      Ledger ledger = new Reader(Seal.off(text).split("\n", -1)).ledger();
       if (ledger.text().equals(text)) {
         return ledger;
       }
@@ -153,8 +181,82 @@ final class Ledger {
     throw new CertificateText.Damaged("it is not written as ledgers are");
   }
 
-  private static String after(String start, String line) {
-    return line.substring(start.length());
+  /** Believes every line to be what it should be: what is read is written again and compared. */
+  private static final class Reader {
+    private final String[] lines;
+    private int at = 1;
+
+    Reader(String[] lines) {
+      this.lines = lines;
+    }
+
+    Ledger ledger() {
+      var ledger = new Ledger(after("made by "), after("plant "));
+      while (at + 1 < lines.length) {
+        String line = lines[at++];
+        if (line.startsWith("proof ")) {
+          ledger.verdicts.put(line.substring("proof ".length()), proof());
+        } else {
+          ledger.verdicts.put(line.substring("run ".length()), found());
+        }
+      }
+      return ledger;
+    }
+
+    private Precedent proof() {
+      Grounds grounds = grounds();
+      String[] numbers = numbers();
+      return new Precedent.Proof(
+          grounds, Long.parseLong(numbers[1]), Long.parseLong(numbers[3]), Long.parseLong(numbers[5]));
+    }
+
+    private Precedent found() {
+      Grounds grounds = grounds();
+      List<String> leans = words(after("  leans "));
+      String[] numbers = numbers();
+      return new Precedent.Found(
+          grounds, run(), Integer.parseInt(numbers[1]), Integer.parseInt(numbers[3]), leans,
+          Long.parseLong(numbers[5]), Long.parseLong(numbers[7]));
+    }
+
+    private Grounds grounds() {
+      var parts = new ArrayList<Grounds.Part>();
+      for (int left = Integer.parseInt(after("  parts ")); left > 0; left--) {
+        String question = after("  question sha256 ");
+        List<String> keeps = words(after("  keeps "));
+        List<Certificate.Group> groups = groups(after("  groups "));
+        parts.add(new Grounds.Part(keeps, after("  scans ").equals("counted"), groups, question));
+      }
+      return new Grounds(parts);
+    }
+
+    private NamedRun run() {
+      String[] times = numbers();
+      List<String> words = words(after("  start "));
+      var start = new TreeMap<String, Integer>();
+      for (int i = 0; i < words.size(); i += 2) {
+        start.put(words.get(i), Integer.parseInt(words.get(i + 1)));
+      }
+      var steps = new ArrayList<NamedRun.Step>();
+      for (int left = Integer.parseInt(after("  steps ")); left > 0; left--) {
+        String[] step = after("  ").split(" ", 3);
+        steps.add(
+            step.length < 3
+                ? new NamedRun.Step(Long.parseLong(step[0]), null, 0)
+                : new NamedRun.Step(Long.parseLong(step[0]), step[2], Integer.parseInt(step[1])));
+      }
+      return new NamedRun(
+          Integer.parseInt(times[1]), start, steps, Long.parseLong(times[3]));
+    }
+
+    /** Numbers, with a word before each. */
+    private String[] numbers() {
+      return after("  ").split(" ");
+    }
+
+    private String after(String start) {
+      return lines[at++].substring(start.length());
+    }
   }
 
   private static List<String> words(String text) {

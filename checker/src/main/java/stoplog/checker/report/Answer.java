@@ -11,21 +11,33 @@ import stoplog.model.Verdict;
  * @param story how it comes about; present exactly if the verdict is {@link Verdict.Reached}
  * @param remedies interlocks any one of which would stop it, a line each; proved on the changed plant
  * @param proof what was done to have the proof checked by other means
+ * @param carried where the verdict comes from if nothing was searched; null if something was
  */
 public record Answer(
     Claim claim,
     Verdict verdict,
     @Nullable Story story,
     List<String> remedies,
-    ProofCheck proof) {
+    ProofCheck proof,
+    @Nullable Carried carried) {
   /** What is behind a proof: whether it was checked a second time, from its certificate alone. */
   public enum ProofCheck {
     NOT_WANTED,
     STANDS,
     /** There is no form of certificate yet for what was proved. */
-    NO_CERTIFICATE,
-    /** Nobody asked, and the proof was found in an earlier run, of a plant that asks the same. */
-    AS_BEFORE
+    NO_CERTIFICATE
+  }
+
+  /**
+   * The verdict of the same question, asked earlier.
+   *
+   * @param claim the claim of this plant, about like things, that it was asked for; null if it was asked
+   *     in an earlier run, of this claim
+   */
+  public record Carried(@Nullable String claim) {
+    String words() {
+      return claim == null ? "as before" : "as " + claim;
+    }
   }
 
   public Answer {
@@ -40,7 +52,7 @@ public record Answer(
 
   /** An answer whose certificate, if it has one, was not checked. */
   public Answer(Claim claim, Verdict verdict, @Nullable Story story) {
-    this(claim, verdict, story, List.of(), ProofCheck.NOT_WANTED);
+    this(claim, verdict, story, List.of(), ProofCheck.NOT_WANTED, null);
   }
 
   /** How far the plant stays from it; null if it is not proved or allows no time at all. */

@@ -148,9 +148,11 @@ public final class CheckJson {
       left.put("neverBegins", margin.neverBegins());
       map.put("margin", left);
     }
-    if (a.proof() == Answer.ProofCheck.AS_BEFORE) {
-      map.put("asBefore", true);
-    } else if (a.proof() != Answer.ProofCheck.NOT_WANTED) {
+    Answer.Carried carried = a.carried();
+    if (carried != null) {
+      map.put(carried.claim() == null ? "asBefore" : "as", carried.claim() == null ? true : carried.claim());
+    }
+    if (a.proof() != Answer.ProofCheck.NOT_WANTED) {
       map.put("certificateChecked", a.proof() == Answer.ProofCheck.STANDS);
     }
     map.put("kept", a.verdict().kept());

@@ -148,7 +148,7 @@ public final class CheckText {
         parts.add("can lock out");
       }
     }
-    boolean searched = effort.searches() > 0 || a.proof() == Answer.ProofCheck.AS_BEFORE;
+    boolean searched = effort.searches() > 0 || a.carried() != null;
     if (searched) {
       if (a.standing() != Standing.UNDECIDED) {
         parts.add(a.verdict().kept().size() + " of " + count(variables(), "variable"));
@@ -167,8 +167,10 @@ public final class CheckText {
     switch (a.proof()) {
       case NOT_WANTED -> {}
       case STANDS -> parts.add("certificate checked");
-      case AS_BEFORE -> parts.add("as before");
       case NO_CERTIFICATE -> parts.add("not checked twice: no certificate of this kind yet");
+    }
+    if (a.carried() != null) {
+      parts.add(a.carried().words());
     }
     if (times && searched) {
       parts.add(String.format(Locale.ROOT, "took %.2f s", effort.nanos() / 1e9));

@@ -50,11 +50,11 @@ class CarriedProofsTest {
     var proved = assertInstanceOf(Verdict.Proved.class, decision.verdict());
     Grounds grounds = decision.grounds();
     assertNotNull(grounds);
-    var proof = new Grounds.Proof(grounds, proved.longestQuanta(), 1, 1);
-    assertNotNull(Grounds.carried(new Reads(hit(true)), claim, proof));
+    var proof = new Precedent.Proof(grounds, proved.longestQuanta(), 1, 1);
+    assertNotNull(proof.carried(new Reads(hit(true)), claim));
     Model after = hit(false);
     Claim asked = after.claims().getFirst();
     assertInstanceOf(TickJudge.Yes.class, TickJudge.reachable(after, asked, 10_000));
-    assertNull(Grounds.carried(new Reads(after), asked, proof));
+    assertNull(proof.carried(new Reads(after), asked));
   }
 }

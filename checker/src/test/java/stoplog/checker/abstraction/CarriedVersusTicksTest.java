@@ -55,7 +55,7 @@ class CarriedVersusTicksTest {
       Claim claim = model.claims().getFirst();
       var reads = new Reads(model);
       var random = new Random(seed);
-      Grounds.Proof proof = proof(reads, claim, random);
+      Precedent.Proof proof = proof(reads, claim, random);
       if (proof == null) {
         continue;
       }
@@ -68,13 +68,13 @@ class CarriedVersusTicksTest {
         Model edited = edit.model();
         Claim asked = edited.claims().getFirst();
         var readsThen = new Reads(edited);
-        Verdict.Proved again = Grounds.carried(readsThen, asked, proof);
+        Verdict again = proof.carried(readsThen, asked);
         if (again == null) {
           dropped++;
           continue;
         }
         carried++;
-        Search.Outcome outcome = search(readsThen, asked, kept(proof.grounds(), edited));
+        Search.Outcome outcome = search(readsThen, asked, kept(proof.grounds().parts().getFirst(), edited));
         if (!(outcome instanceof Search.Outcome.Exhausted)) {
           wrong.add("seed " + seed + " edit " + e + " (" + edit.done + "): " + outcome);
         } else if (e % 8 == 0 && TickJudge.reachable(edited, asked, 20_000) instanceof TickJudge.Yes) {
@@ -88,11 +88,11 @@ class CarriedVersusTicksTest {
   }
 
   /** A proof by what the decider keeps, or by anything else that will do; null if there is none. */
-  private static Grounds.@Nullable Proof proof(Reads reads, Claim claim, Random random) {
+  private static Precedent.@Nullable Proof proof(Reads reads, Claim claim, Random random) {
     if (random.nextInt(3) == 0) {
       Decider.Decision d = Decider.decideRecorded(reads, claim, false, BUDGET, Progress.NONE);
       return d.verdict() instanceof Verdict.Proved p && d.grounds() != null
-          ? new Grounds.Proof(d.grounds(), p.longestQuanta(), 1, 1)
+          ? new Precedent.Proof(d.grounds(), p.longestQuanta(), 1, 1)
           : null;
     }
     for (int i = 0; i < 4; i++) {
@@ -115,13 +115,13 @@ class CarriedVersusTicksTest {
               .with(groups);
       if (reads.restless().isEmpty()
           && search(reads, claim, kept) instanceof Search.Outcome.Exhausted) {
-        return new Grounds.Proof(Grounds.of(reads, claim, kept), 0, 1, 1);
+        return new Precedent.Proof(Grounds.of(reads, claim, kept), 0, 1, 1);
       }
     }
     return null;
   }
 
-  private static Kept kept(Grounds grounds, Model model) {
+  private static Kept kept(Grounds.Part grounds, Model model) {
     Map<String, Integer> index = model.indexByName();
     BitSet variables = new BitSet();
     grounds.keeps().forEach(n -> variables.set(index.get(n)));

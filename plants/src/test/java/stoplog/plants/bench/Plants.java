@@ -4,6 +4,7 @@ import java.nio.file.Path;
 import java.time.Duration;
 import java.util.Objects;
 import stoplog.checker.abstraction.Decider;
+import stoplog.checker.abstraction.Family;
 import stoplog.checker.abstraction.Reads;
 import stoplog.checker.explore.Budget;
 import stoplog.checker.explore.Progress;
@@ -34,6 +35,18 @@ final class Plants {
 
   static Budget budget(int seconds) {
     return new Budget(20_000_000, Runtime.getRuntime().maxMemory() / 2, Duration.ofSeconds(seconds));
+  }
+
+  /** With the verdict of another claim of the family, if that is carried over. */
+  static Verdict decide(Reads reads, Family family, Claim claim, int seconds) {
+    Family.Carried over = family.carriedOver(claim);
+    if (over != null) {
+      return over.verdict();
+    }
+    Decider.Decision decision =
+        Decider.decideRecorded(reads, claim, false, budget(seconds), Progress.NONE);
+    family.add(claim, decision);
+    return decision.verdict();
   }
 
   static Verdict decide(Reads reads, Claim claim, int seconds) {
