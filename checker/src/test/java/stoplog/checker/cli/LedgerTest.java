@@ -65,9 +65,9 @@ final class LedgerTest {
   void editOfWhatTheProofLeansOnHasItDecidedAgain() throws IOException {
     edit("interlock \"feed pump off\" : P-1 is commanded off", "interlock \"none\" : mode is clean");
     Ran second = check();
-    assertFalse(second.out().contains("as before"), second.out());
-    assertEquals(Ran.stoplog("check", plant), second);
-    assertTrue(check().out().contains("as before"), "and carried from then on");
+    assertFalse(second.out().matches("(?s).*H-[12] [^\n]*as before.*"), second.out());
+    assertEquals(Ran.stoplog("check", plant).out(), withoutMarks(second.out()));
+    assertTrue(check().out().matches("(?s).*H-[12] [^\n]*as before.*"), "and carried from then on");
   }
 
   @Test
