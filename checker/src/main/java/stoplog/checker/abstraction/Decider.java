@@ -294,6 +294,10 @@ public final class Decider {
     }
     List<Claim> cases = namingAny ? List.of(claim) : Cases.of(reads, claim);
     if (cases.size() > 1) {
+      Verdict proved = provedAtOnce(cases.size());
+      if (proved != null) {
+        return proved;
+      }
       Decision decision = CaseByCase.decide(reads.model(), cases, this::alone, searches);
       if (!(decision.verdict() instanceof Verdict.Undecided) || searches.over()) {
         certificate = decision.certificate();
@@ -302,6 +306,26 @@ public final class Decider {
       }
     }
     return inOne();
+  }
+
+  /**
+   * Where the things are a group, or the cases are about few variables, one search may do for all cases;
+   * null if it does not.
+   */
+  private @Nullable Verdict provedAtOnce(int cases) {
+    Kept kept = named();
+    if (kept.groups().isEmpty() && kept.variables().cardinality() >= cases) {
+      return null;
+    }
+    try {
+      var system = new KeptSystem(reads, claim, kept);
+      return searches.runUpTo(system, kept, Search.Zoning.MERGED, Searches.TRYING_STATES)
+              instanceof Search.Outcome.Exhausted
+          ? proved(system)
+          : null;
+    } catch (Diagram.TooIntricate _) {
+      return null;
+    }
   }
 
   private Decision alone(Claim one) {
@@ -394,7 +418,7 @@ public final class Decider {
 
   /** A run that is wanted, without a search for it; null if none is found like this. */
   private @Nullable Verdict errand(Kept kept) {
-    Errand.Run run = errandTried ? null : Errand.of(reads, claim);
+    Errand.Run run = errandTried ? null : Errand.of(reads, claim, searches);
     errandTried = true;
     if (run == null) {
       return null;

@@ -41,8 +41,10 @@ final class Errand {
   private final List<Integer> steps = new ArrayList<>();
   private State state;
   private boolean arrived;
+  private final Searches searches;
 
-  private Errand(Reads reads, Claim claim, List<Integer> start) {
+  private Errand(Reads reads, Claim claim, Searches searches, List<Integer> start) {
+    this.searches = searches;
     this.model = reads.model();
     this.claim = claim;
     this.interpreter = new Interpreter(model, claim, TICKS);
@@ -52,8 +54,12 @@ final class Errand {
     this.seeking = new Seeking(reads, claim, values);
   }
 
-  /** A run that gets there, or null. */
-  static @Nullable Run of(Reads reads, Claim claim) {
+  /**
+   * A run that gets there, or null.
+   *
+   * @param searches of the question, whose time it may take
+   */
+  static @Nullable Run of(Reads reads, Claim claim, Searches searches) {
     var start = new ArrayList<Integer>();
     for (Variable v : reads.model().variables()) {
       long initial = v.initial();
@@ -61,7 +67,7 @@ final class Errand {
           Long.numberOfTrailingZeros(
               v.role() == Role.POWER ? Long.highestOneBit(initial) : Long.lowestOneBit(initial)));
     }
-    var errand = new Errand(reads, claim, start);
+    var errand = new Errand(reads, claim, searches, start);
     return errand.runs() ? errand.replayed(start) : null;
   }
 
@@ -73,7 +79,7 @@ final class Errand {
   }
 
   private boolean runs() {
-    while (steps.size() < MOST_STEPS) {
+    while (steps.size() < MOST_STEPS && !searches.over()) {
       if (interpreter.mayScan(state)) {
         step(Trace.Step.SCAN, interpreter.scan(state));
         continue;

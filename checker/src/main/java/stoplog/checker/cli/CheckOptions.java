@@ -84,10 +84,10 @@ final class CheckOptions {
       names = "--ledger",
       paramLabel = "FILE",
       description =
-          "Keep in this file what each proof stands on, and decide again only what a change of the"
-              + " plant touches: lines of proofs that stand as they were say \"as before\". Findings are"
-              + " decided anew in each run. The file is made if it is not there; one that is damaged or"
-              + " of another plant or version is not used.")
+          "Keep in this file what each verdict stands on, and decide again only what a change of the"
+              + " plant touches: lines of verdicts that stand as they were say \"as before\", and runs"
+              + " are replayed. The file is made if it is not there; one that is damaged or of another"
+              + " plant or version is not used.")
   private @Nullable Path ledgerFile;
 
   @Option(

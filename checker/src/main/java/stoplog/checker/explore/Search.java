@@ -71,6 +71,7 @@ public final class Search extends Explored {
   private final Zoning zoning;
   private final Budget budget;
   private final long deadlineNanos;
+  private boolean late;
   private final Progress progress;
   private final String claim;
   private final int keptCount;
@@ -112,7 +113,7 @@ public final class Search extends Explored {
         level++;
         end = nodes.size();
       }
-      if ((visited & CHECK_EVERY - 1) == 0) {
+      if (late || (visited & CHECK_EVERY - 1) == 0) {
         String stop = overBudget();
         if (stop != null) {
           return new Outcome.Stopped(stop, level + 1);
@@ -220,6 +221,8 @@ public final class Search extends Explored {
     int[] edges = rememberedFrom(id);
     if (edges == null) {
       edges = edgesFrom(id, noted(node, end, node + 1), node);
+      // Working out a state's steps may take long where much is hidden.
+      late = System.nanoTime() - deadlineNanos > 0;
     }
     for (int i = 0; i < edges.length && goalNode < 0; i += 2) {
       follow(node, edges[i], edges[i + 1], level + 1, scratch);

@@ -8,6 +8,7 @@ import static stoplog.model.Expr.all;
 import static stoplog.model.Expr.any;
 
 import java.time.Duration;
+import org.jspecify.annotations.Nullable;
 import org.junit.jupiter.api.Test;
 import stoplog.checker.explore.Budget;
 import stoplog.checker.explore.Progress;
@@ -56,6 +57,11 @@ class ErrandTest {
     return m.build();
   }
 
+  private static Errand.@Nullable Run run(Model model) {
+    Claim claim = model.claims().getFirst();
+    return Errand.of(new Reads(model), claim, new Searches(claim.id(), BUDGET, Progress.NONE));
+  }
+
   @Test
   void aRunAmongManyCopiesCostsNoSearchOfThem() {
     Model model = pumps(60, true);
@@ -73,7 +79,7 @@ class ErrandTest {
   @Test
   void onlyWhatHelpsIsGivenToThePlant() {
     Model model = pumps(3, true);
-    Errand.Run run = Errand.of(new Reads(model), model.claims().getFirst());
+    Errand.Run run = run(model);
     assertNotNull(run);
     long given =
         run.trace().steps().stream()
@@ -85,6 +91,6 @@ class ErrandTest {
   @Test
   void whereThereIsNoRunNoneIsTold() {
     Model model = pumps(3, false);
-    assertNull(Errand.of(new Reads(model), model.claims().getFirst()));
+    assertNull(run(model));
   }
 }
