@@ -28,14 +28,14 @@ public final class Works {
    * A works of about so many tags: areas drawn from seawater skids, filter pairs, dosing skids,
    * ultrafiltration racks, cleaning skids and tanks, with one power supply, one intake gate and one horn.
    *
-   * @param tags from 50 to 20,000; the works has as many or up to 60 more
+   * @param tags from 100 to 20,000, or a few less for the smallest works; it has as many or up to 60 more
    */
   public static String of(int tags) {
     List<Part> parts = MIX.stream().map(Part::named).toList();
     var random = new Random(SEED);
     List<Part> areas = new ArrayList<>();
     int written = 0;
-    while (written < tags) {
+    while (written < tags || areas.size() < FIRST_PARTS.length) {
       // First what the claims of the whole need, then at random.
       Part next = areas.size() < FIRST_PARTS.length ? parts.get(FIRST_PARTS[areas.size()]) : parts.get(random.nextInt(parts.size()));
       areas.add(next);
