@@ -53,21 +53,10 @@ final class AfterAnEdit {
 
     Checked(Path plant, Path ledger, Extent extent, List<String> claims)
         throws IOException, InterruptedException {
-      var command =
-          new ArrayList<>(
-              List.of(
-                  Path.of(System.getProperty("java.home"), "bin", "java").toString(),
-                  "-XX:TieredStopAtLevel=4",
-                  "-cp",
-                  System.getProperty("java.class.path"),
-                  "stoplog.checker.cli.Stoplog",
-                  "check",
-                  plant.toString(),
-                  "--no-remedies",
-                  "--ledger",
-                  ledger.toString(),
-                  "--budget",
-                  "time=" + extent.claimSeconds() + "s"));
+      List<String> command =
+          Command.check(
+              plant.toString(), "--no-remedies", "--ledger", ledger.toString(), "--budget",
+              "time=" + extent.claimSeconds() + "s");
       claims.forEach(c -> command.addAll(List.of("--claim", c)));
       long start = System.nanoTime();
       Process process = new ProcessBuilder(command).redirectErrorStream(true).start();

@@ -5,7 +5,7 @@ final class BenchmarkParts {
   private BenchmarkParts() {}
 
   /** The names of the parts, in the order of the table. */
-  static final String[] ALL = {"untimed", "alarms", "trains", "works", "edit", "solver"};
+  static final String[] ALL = {"untimed", "alarms", "trains", "works", "edit", "threads", "solver"};
 
   public static void main(String[] arguments) throws Exception {
     var report = new Report(System.out);
@@ -16,6 +16,7 @@ final class BenchmarkParts {
       case "trains" -> SideBySide.trains(report, extent);
       case "works" -> LargeWorks.run(report, extent);
       case "edit" -> AfterAnEdit.run(report, extent);
+      case "threads" -> TwoThreads.run(report, extent);
       case "solver" -> AgainstSolver.run(report, extent);
       default -> throw new IllegalArgumentException(arguments[0]);
     }
