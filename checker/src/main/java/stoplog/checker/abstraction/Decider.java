@@ -10,7 +10,6 @@ import stoplog.checker.explore.Budget;
 import stoplog.checker.explore.Progress;
 import stoplog.checker.explore.Search;
 import stoplog.checker.zone.Federation;
-import stoplog.model.Assignment;
 import stoplog.model.Claim;
 import stoplog.model.Model;
 import stoplog.model.Role;
@@ -39,6 +38,10 @@ public final class Decider {
 
   private final Reads reads;
   private final Claim claim;
+
+  /** The claim of which this is a case, or the claim itself. */
+  private Claim whole;
+
   private final Searches searches;
   private boolean certifying;
   private boolean recording;
@@ -69,6 +72,7 @@ public final class Decider {
   private Decider(Reads reads, Claim claim, Searches searches) {
     this.reads = reads;
     this.claim = claim;
+    this.whole = claim;
     this.searches = searches;
     this.easy = claim.kind().wanted() ? Searches.EASY_NODES_IF_WANTED : Searches.EASY_NODES;
     this.groups = new Groups(reads.model());
@@ -225,10 +229,9 @@ public final class Decider {
   private Kept named() {
     Collection<Group> told = namedGroups();
     BitSet named = groups.readsBeside(claim.condition(), told);
-    for (Assignment m : claim.monitors()) {
-      named.set(m.variable());
-      named.or(groups.readsBeside(m.value(), told));
-    }
+    claim.monitors().forEach(m -> named.set(m.variable()));
+    // What a case remembers beside is about all of the others.
+    whole.monitors().forEach(m -> named.or(groups.readsBeside(m.value(), told)));
     return new Kept(reads.influence().chains(named, reads.power()), false).with(told);
   }
 
@@ -237,7 +240,7 @@ public final class Decider {
     var found = new LinkedHashSet<Group>();
     if (grouping) {
       found.addAll(groups.in(claim.condition()));
-      claim.monitors().forEach(m -> found.addAll(groups.in(m.value())));
+      whole.monitors().forEach(m -> found.addAll(groups.in(m.value())));
       found.removeIf(g -> !namingAny && !areAlike(g));
     }
     return found;
@@ -298,12 +301,17 @@ public final class Decider {
       if (proved != null) {
         return proved;
       }
-      Decision decision = CaseByCase.decide(reads.model(), cases, this::alone, searches);
+      Decision decision = CaseByCase.decide(reads.model(), cases, c -> alone(reads, c), searches);
       if (!(decision.verdict() instanceof Verdict.Undecided) || searches.over()) {
         certificate = decision.certificate();
         grounds = decision.grounds();
         return decision.verdict();
       }
+    }
+    Decision parted = namingAny ? null : LastToHold.decided(reads, claim, this::alone, searches);
+    if (parted != null) {
+      certificate = parted.certificate();
+      return parted.verdict();
     }
     return inOne();
   }
@@ -328,10 +336,12 @@ public final class Decider {
     }
   }
 
-  private Decision alone(Claim one) {
-    var decider = new Decider(reads, one, searches);
+  private Decision alone(Reads plant, Claim one) {
+    var decider = new Decider(plant, one, searches);
+    decider.whole = claim;
     decider.certifying = certifying;
-    decider.recording = recording;
+    // What stands on more than the plant is carried nowhere.
+    decider.recording = recording && plant == reads;
     // What the cases before have cost does not make this one hard.
     decider.easy = easy < 0 ? easy : easy + searches.visited();
     return new Decision(decider.inOne(), decider.certificate, decider.grounds);

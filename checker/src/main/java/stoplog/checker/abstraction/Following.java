@@ -144,7 +144,10 @@ final class Following {
     var candidates = new ArrayList<Candidate>();
     offered(leaned).forEach(g -> candidates.add(new Candidate(-1, g)));
     boolean due = finer.scansMatter() && !finer.kept().due();
-    boolean grouped = !candidates.isEmpty() || !finer.kept().groups().isEmpty();
+    boolean grouped =
+        !candidates.isEmpty()
+            || !finer.kept().groups().isEmpty()
+            || LastToHold.isCase(reads, claim);
     if (due && grouped) {
       candidates.add(new Candidate(-1));
     }

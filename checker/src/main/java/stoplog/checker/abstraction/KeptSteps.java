@@ -2,6 +2,7 @@ package stoplog.checker.abstraction;
 
 import java.util.BitSet;
 import org.jspecify.annotations.Nullable;
+import stoplog.model.Assignment;
 import stoplog.model.Claim;
 import stoplog.model.Expr;
 import stoplog.model.FieldChange;
@@ -50,8 +51,8 @@ final class KeptSteps {
       FieldChange c = model.changes().get(changeIds[i]);
       changePrograms[i] = step(compiler().guard(c.guard()).assign(reads.effects(c)));
     }
-    this.scanProgram = step(compiler().assign(reads.program()));
-    this.unaskedScanProgram = anyStep(compiler().assign(reads.program()));
+    this.scanProgram = step(scanCompiler().assign(reads.program()));
+    this.unaskedScanProgram = anyStep(scanCompiler().assign(reads.program()));
     this.elsewhereProgram = anyStep(compiler());
     this.startProgram = step(compiler().atStart().assign(reads.start()));
     this.poweredProgram = compiler().guard(model.controller().powered()).done();
@@ -68,6 +69,23 @@ final class KeptSteps {
 
   private StepCompiler compiler() {
     return new StepCompiler(model, kept, constants);
+  }
+
+  /**
+   * For scans, which read what the last thing to hold may be among. The last monitor of a claim, if it is a
+   * latch, has in every run the value that it would be given again before the scan: it reads what the
+   * step before has left, and nothing has been assigned since. That says of what is hidden what the kept
+   * monitor knows of it.
+   */
+  private StepCompiler scanCompiler() {
+    StepCompiler compiler = compiler();
+    if (claim == null || !LastToHold.isCase(reads, claim)) {
+      return compiler;
+    }
+    Assignment last = claim.monitors().getLast();
+    return kept.has(last.variable())
+        ? compiler.known(new Expr.Same(new Expr.Read(last.variable()), last.value()))
+        : compiler;
   }
 
   /** A condition on the kept variables: it may hold if the program has a result. */

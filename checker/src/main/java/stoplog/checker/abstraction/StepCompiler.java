@@ -38,6 +38,7 @@ final class StepCompiler {
   private final BitSet touched = new BitSet();
   private final BitSet assigned = new BitSet();
   private boolean atStart;
+  private boolean entangled;
   private final List<StepProgram.Operation> operations = new ArrayList<>();
   private final Map<Long, Integer> slots = new HashMap<>();
   private final List<Long> domains = new ArrayList<>();
@@ -74,6 +75,12 @@ final class StepCompiler {
   StepCompiler guard(Expr guard) {
     operations.add(new StepProgram.Operation(-1, 0, compile(guard)));
     return this;
+  }
+
+  /** A guard that all runs keep to and that hidden variables may share with much of what follows. */
+  StepCompiler known(Expr guard) {
+    entangled = true;
+    return guard(guard);
   }
 
   StepCompiler assign(List<Assignment> assignments) {
@@ -118,6 +125,7 @@ final class StepCompiler {
         domains.stream().mapToLong(Long::longValue).toArray(),
         shared,
         defined,
+        entangled,
         assumptions,
         touched.stream().toArray(),
         touched.stream()
@@ -149,7 +157,7 @@ final class StepCompiler {
       }
     }
     operations.addAll(0, before);
-    return before.size();
+    return before.size() + (entangled ? 1 : 0);
   }
 
   private boolean assignsKept(BitSet variables) {

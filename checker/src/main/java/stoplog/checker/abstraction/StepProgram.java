@@ -36,6 +36,7 @@ final class StepProgram {
   private final long[] domains;
   private final boolean[] shared;
   private final int defined;
+  private final boolean entangled;
   private final int assumptions;
   private final int[] free;
   private final long[] freeDomains;
@@ -43,13 +44,17 @@ final class StepProgram {
   private final int[] tracked;
   private final long most;
 
+  /** Worked out when first asked. */
+  private Slot @Nullable [] slotsInOrder;
+
   /** Without variables that are hidden and followed through the step all the same. */
   StepProgram(Operation[] operations, long[] domains, boolean[] shared, int defined) {
-    this(operations, domains, shared, defined, 0, new int[0], new long[0]);
+    this(operations, domains, shared, defined, false, 0, new int[0], new long[0]);
   }
 
   /**
    * @param defined how many definitions the operations hold
+   * @param entangled whether to follow all choices at once in any case
    * @param assumptions how many guards at the beginning say what is known of the free variables
    * @param free variables of unknown value before the step that are read and assigned like kept ones,
    *     ascending; no result tells their values
@@ -60,6 +65,7 @@ final class StepProgram {
       long[] domains,
       boolean[] shared,
       int defined,
+      boolean entangled,
       int assumptions,
       int[] free,
       long[] freeDomains) {
@@ -67,6 +73,7 @@ final class StepProgram {
     this.domains = domains;
     this.shared = shared;
     this.defined = defined;
+    this.entangled = entangled;
     this.assumptions = assumptions;
     this.free = free;
     this.freeDomains = freeDomains;
@@ -117,6 +124,14 @@ final class StepProgram {
     return domains.length;
   }
 
+  /** As {@link Slot#inOrder}. Not to be changed. */
+  synchronized Slot[] slotsInOrder() {
+    if (slotsInOrder == null) {
+      slotsInOrder = Slot.inOrder(operations, domains.length, defined);
+    }
+    return slotsInOrder;
+  }
+
   boolean readsHidden() {
     return domains.length > 0 || free.length > 0;
   }
@@ -153,7 +168,7 @@ final class StepProgram {
    * @param leaned if not null, collects at each result the hidden variables whose choice decided it
    */
   void run(int[] values, @Nullable BitSet leaned, Result result) {
-    if (free.length > 0) {
+    if (free.length > 0 || entangled) {
       SymbolicRun.run(this, values, leaned, result);
       return;
     }

@@ -86,10 +86,7 @@ final class SymbolicRun {
   }
 
   private void follow() {
-    int[] free = program.free();
-    for (int i = 0; i < free.length; i++) {
-      now[program.indexOf(free[i])] = choices(program.freeDomain(i), free[i]);
-    }
+    chooseInOrder();
     StepProgram.Operation[] operations = program.operations();
     int holds = Diagram.TRUE;
     for (int i = 0; i < operations.length && holds != Diagram.FALSE; i++) {
@@ -114,6 +111,25 @@ final class SymbolicRun {
       }
     }
     tellApart(0, holds, new int[program.targets().length]);
+  }
+
+  /**
+   * Gives what is hidden its bits in the order of the variables. What belongs together is declared together,
+   * and lists are about things in the order declared: told from bits that stand far apart, "this valve and
+   * that one, of any train" would need a function that knows each of the first when it comes to the second.
+   * Where members of groups are followed they come first, and all else as it is met: what decides about a
+   * member is then met together.
+   */
+  private void chooseInOrder() {
+    int[] free = program.free();
+    for (int i = 0; i < free.length; i++) {
+      now[program.indexOf(free[i])] = choices(program.freeDomain(i), free[i]);
+    }
+    if (free.length == 0) {
+      for (Slot slot : program.slotsInOrder()) {
+        slots[slot.number()] = choices(slot.domain(), slot.variable());
+      }
+    }
   }
 
   private void tellApart(int at, int when, int[] values) {

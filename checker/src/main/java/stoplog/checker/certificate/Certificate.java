@@ -56,6 +56,13 @@ public record Certificate(
         List.of(), cases);
   }
 
+  /** The same set for another plant of the same variables. */
+  public Certificate madeFor(String otherFingerprint) {
+    return new Certificate(
+        plant, otherFingerprint, claim, keeps, follows, groups, due, states,
+        cases.stream().map(c -> c.madeFor(otherFingerprint)).toList());
+  }
+
   /**
    * That at least so many of these hold. Between steps a state tells whether it is so and nothing more;
    * within a step the members are exact once they are assigned.

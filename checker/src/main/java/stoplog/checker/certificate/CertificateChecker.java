@@ -8,6 +8,7 @@ import stoplog.checker.certificate.StateSet.Place;
 import stoplog.checker.certificate.Watches.Watch;
 import stoplog.model.Claim;
 import stoplog.model.Controller;
+import stoplog.model.Expr;
 import stoplog.model.FieldChange;
 import stoplog.model.Model;
 
@@ -38,6 +39,7 @@ public final class CertificateChecker {
   private final StateSet set;
   private final Watches watches;
   private final Scans scans;
+  private final Expr remembered;
   private long checked;
 
   /** A step and how it counts; not a scan if there is a change. */
@@ -77,6 +79,7 @@ public final class CertificateChecker {
     this.set = new StateSet(known, certificate);
     this.watches = new Watches(known, claim, certificate.due(), set.told(), this::press);
     this.scans = new Scans(known, claim, whole, certificate.due(), watches);
+    this.remembered = Cases.remembered(whole, claim);
   }
 
   /** Checks it against the plant. */
@@ -99,12 +102,13 @@ public final class CertificateChecker {
 
   private static Outcome byCases(
       Model model, Claim claim, List<Certificate> certificates, Patience patience) {
-    List<Claim> cases = Cases.of(model, claim);
+    List<Cases> cases = Cases.of(model, claim);
     if (cases.size() != certificates.size()) {
       return new Outcome.IsRefused("it proves other cases than the claim has");
     }
     for (int i = 0; i < cases.size(); i++) {
-      Outcome outcome = check(model, cases.get(i), claim, certificates.get(i), patience);
+      Cases one = cases.get(i);
+      Outcome outcome = check(one.model(), one.claim(), claim, certificates.get(i), patience);
       if (!(outcome instanceof Outcome.Stands)) {
         return outcome;
       }
@@ -189,7 +193,8 @@ public final class CertificateChecker {
       ways.add(new Way("something that it does not keep", step, null, false, false));
     }
     if (!controller.program().isEmpty()) {
-      Step step = then(Step.of(known).when(controller.powered()).assign(controller.program()));
+      Step may = Step.of(known).when(controller.powered()).when(remembered);
+      Step step = then(may.assign(controller.program()));
       ways.add(new Way("a scan", step, null, false, true));
     }
     return ways;

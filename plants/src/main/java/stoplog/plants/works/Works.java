@@ -142,6 +142,7 @@ public final class Works {
           }
           open FV-5 when drain {
             interlock "all pumps at rest" : all of (%2$s, SS-5)
+            interlock "none just started" : all of (%8$s, P-5 is commanded off)
           }
         }
 
@@ -160,7 +161,8 @@ public final class Works {
                     ? ""
                     : "hazard H-02 \"two trains cleaned at once\" : at least 2 of (%s)\n"
                         .formatted(joined(trains, "FV-%s2 is not closed")),
-                joined(trains, "FV-%1$s2 is not closed and FV-%1$s3 is not closed")));
+                joined(trains, "FV-%1$s2 is not closed and FV-%1$s3 is not closed"),
+                joined(trains, "P-%s1 is commanded off")));
     return text.toString().replace("\r", "");
   }
 

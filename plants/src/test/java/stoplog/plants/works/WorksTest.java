@@ -75,6 +75,19 @@ class WorksTest {
     assertEquals(3, alone.size());
   }
 
+  /** What is asked of all trains is answered by what each of them does, however many there are. */
+  @Test
+  void claimsOfAllTrainsAreProved() {
+    String proved = Standing.PROVED.key();
+    assertEquals(Map.of("H-01", proved, "H-03", proved, "H-04", proved), hazards(Works.trains(1), "H-0."));
+    assertEquals(
+        Map.of("H-01", proved, "H-02", proved, "H-03", proved, "H-04", proved),
+        hazards(Works.trains(4), "H-0."));
+    assertEquals(
+        Map.of("H-1015", proved, "H-03", proved, "H-04", proved),
+        hazards(Works.trains(16), "H-0[34]|H-1015"));
+  }
+
   private static Map<String, String> hazards(String plant, String ids) {
     Model model = read(plant);
     var reads = new Reads(model);

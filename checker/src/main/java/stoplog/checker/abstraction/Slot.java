@@ -1,0 +1,49 @@
+package stoplog.checker.abstraction;
+
+import java.util.Arrays;
+import java.util.Comparator;
+
+/** A hidden variable at a point of a step: from one assignment to the next it has one unknown value. */
+record Slot(int number, int variable, long domain) {
+  /**
+   * All that operations read, in the order of the variables; of one variable in that of the step.
+   *
+   * @param count of slots
+   * @param defined how many definitions the operations hold
+   */
+  static Slot[] inOrder(StepProgram.Operation[] operations, int count, int defined) {
+    Slot[] found = new Slot[count];
+    boolean[] seen = new boolean[defined];
+    for (StepProgram.Operation op : operations) {
+      collect(op.value(), found, seen);
+    }
+    Arrays.sort(found, Comparator.comparingInt(Slot::variable).thenComparingInt(Slot::number));
+    return found;
+  }
+
+  private static void collect(Node node, Slot[] into, boolean[] seen) {
+    switch (node) {
+      case Node.Fixed _, Node.KeptRead _ -> {}
+      case Node.HiddenRead r -> into[r.slot()] = new Slot(r.slot(), r.variable(), r.domain());
+      case Node.Defined d -> {
+        if (!seen[d.number()]) {
+          seen[d.number()] = true;
+          collect(d.value(), into, seen);
+        }
+      }
+      case Node.Not n -> collect(n.operand(), into, seen);
+      case Node.All a -> collect(a.operands(), into, seen);
+      case Node.Any a -> collect(a.operands(), into, seen);
+      case Node.In i -> collect(i.operand(), into, seen);
+      case Node.Same s -> collect(new Node[] {s.left(), s.right()}, into, seen);
+      case Node.Choose c -> collect(new Node[] {c.condition(), c.then(), c.otherwise()}, into, seen);
+      case Node.Shift s -> collect(s.operand(), into, seen);
+    }
+  }
+
+  private static void collect(Node[] nodes, Slot[] into, boolean[] seen) {
+    for (Node n : nodes) {
+      collect(n, into, seen);
+    }
+  }
+}
