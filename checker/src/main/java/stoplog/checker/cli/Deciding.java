@@ -13,6 +13,7 @@ import stoplog.checker.analyse.Remedies;
 import stoplog.checker.certificate.Certificate;
 import stoplog.checker.certificate.CertificateChecker;
 import stoplog.checker.explore.Budget;
+import stoplog.checker.explore.DeepThread;
 import stoplog.checker.explore.Progress;
 import stoplog.checker.reference.Replay;
 import stoplog.checker.reference.Replayed;
@@ -150,20 +151,12 @@ final class Deciding {
     var others = new ArrayList<Thread>();
     for (int i = 1; i < workers; i++) {
       // Daemons: after Ctrl-C nothing waits for a search that does not stop.
-      others.add(Thread.ofPlatform().daemon().name("claims " + i).start(work));
+      Thread other = DeepThread.of("claims " + i, work);
+      other.start();
+      others.add(other);
     }
     work.run();
-    for (Thread other : others) {
-      boolean ended = false;
-      while (!ended) {
-        try {
-          other.join();
-          ended = true;
-        } catch (InterruptedException _) {
-          // Nobody interrupts the command's own thread; the join must not end early.
-        }
-      }
-    }
+    others.forEach(DeepThread::join);
   }
 
   private void decide(

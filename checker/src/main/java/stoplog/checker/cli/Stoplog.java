@@ -8,6 +8,7 @@ import java.util.function.Function;
 import picocli.CommandLine;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Help.Ansi;
+import stoplog.checker.explore.DeepThread;
 import stoplog.model.Model;
 
 /** The {@code stoplog} command. */
@@ -43,9 +44,12 @@ public final class Stoplog implements Runnable {
   /** Runs the command and ends the process with its {@link ExitStatus}. */
   public static void main(String[] args) {
     Interruption interruption = Interruption.ofProcess();
-    int status = run(List.of(args), Surroundings.ofProcess(), Engine::shipped, interruption);
-    interruption.over(status);
-    System.exit(status);
+    int[] status = {ExitStatus.UNDECIDED};
+    DeepThread.runIn(
+        "stoplog",
+        () -> status[0] = run(List.of(args), Surroundings.ofProcess(), Engine::shipped, interruption));
+    interruption.over(status[0]);
+    System.exit(status[0]);
   }
 
   /**

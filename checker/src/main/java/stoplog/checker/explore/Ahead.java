@@ -26,7 +26,7 @@ final class Ahead {
 
   /** Daemons: after Ctrl-C nothing waits for a search that does not stop. */
   private static final ExecutorService HELPERS =
-      Executors.newCachedThreadPool(Thread.ofPlatform().daemon().name("search ", 1).factory());
+      Executors.newCachedThreadPool(work -> DeepThread.of("search", work));
 
   private final Explored explored;
   private final Progress progress;
