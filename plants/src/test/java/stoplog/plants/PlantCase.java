@@ -41,7 +41,7 @@ public record PlantCase(Path directory, Path shipped) {
     return cases;
   }
 
-  boolean isShipped() {
+  public boolean isShipped() {
     return directory.equals(shipped);
   }
 

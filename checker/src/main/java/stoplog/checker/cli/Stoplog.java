@@ -82,7 +82,7 @@ public final class Stoplog implements Runnable {
     line.addSubcommand(new CheckCommand(surroundings, engines, interruption));
     line.addSubcommand(new VerifyCommand(surroundings, engines, interruption));
     line.addSubcommand(new FormatCommand(surroundings));
-    line.addSubcommand(new ExportCommand(surroundings));
+    line.addSubcommand(new ExportCommand(surroundings, engines, interruption));
     line.setOut(new PrintWriter(surroundings.out(), true, StandardCharsets.UTF_8));
     line.setErr(new PrintWriter(surroundings.err(), true, StandardCharsets.UTF_8));
     line.setColorScheme(CommandLine.Help.defaultColorScheme(Ansi.OFF));

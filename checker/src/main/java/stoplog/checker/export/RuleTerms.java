@@ -2,6 +2,7 @@ package stoplog.checker.export;
 
 import java.util.ArrayList;
 import java.util.HashMap;
+import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import stoplog.model.Assignment;
@@ -13,54 +14,97 @@ import stoplog.model.Variable;
  * The terms of one rule, while assignments are carried out in it one after the other: each value that
  * is assigned gets a name by a {@code let}, and so does a definition where it is used. A variable with
  * two values is a Bool, any other an Int.
+ *
+ * <p>What is assigned to a hidden variable is not looked at: it has another name from then on, whose
+ * value is as free as that of the one before.
  */
 final class RuleTerms {
+  private final Scope scope;
   private final Model model;
-  private final String[] now;
-  private final int[] assigned;
+  private final Map<Integer, String> now = new HashMap<>();
+  private final Map<Integer, Integer> assigned = new HashMap<>();
   private final List<String> lets = new ArrayList<>();
   private final Map<Integer, String> definitions = new HashMap<>();
+  private final Map<String, Free> free = new LinkedHashMap<>();
+  private final List<String> limits = new ArrayList<>();
 
   /** A term and whether it is a Bool. */
   private record Typed(String text, boolean bool) {}
 
+  /**
+   * A name that stands for any value of a hidden variable.
+   *
+   * @param untouched whether nothing has been assigned to it yet
+   */
+  record Free(String name, Variable variable, boolean untouched) {}
+
   /** Begins where every variable has its own name. */
-  RuleTerms(Model model) {
-    this.model = model;
-    this.now = new String[model.variables().size()];
-    this.assigned = new int[now.length];
-    for (Variable v : model.variables()) {
-      now[v.id()] = symbol(v.name());
-    }
+  RuleTerms(Scope scope) {
+    this.scope = scope;
+    this.model = scope.model();
   }
 
-  static String symbol(String name) {
-    return "|" + name.replace('|', '!').replace('\\', '/') + "|";
+  /** The value a kept variable has now. */
+  String value(Variable v) {
+    return now.getOrDefault(v.id(), Smt.symbol(v.name()));
   }
 
-  static boolean isBool(Variable v) {
-    return v.size() == 2;
+  /** The names met with that may have any value, in the order met. */
+  List<Free> free() {
+    return List.copyOf(free.values());
   }
 
-  /** The value a variable has now. */
-  String value(int variable) {
-    return now[variable];
+  /** What holds of values assigned wherever the plant assigns them. */
+  List<String> limits() {
+    return limits;
   }
 
   void assign(List<Assignment> assignments) {
     for (Assignment a : assignments) {
       Variable target = model.variable(a.variable());
-      String value = isBool(target) ? bool(a.value()) : integer(a.value());
-      String name = symbol(target.name() + "'" + ++assigned[target.id()]);
-      lets.add("(" + name + " " + value + ")");
-      now[target.id()] = name;
+      if (scope.isHidden(target.id())) {
+        rename(target);
+      } else if (!scope.isConstant(target.id())) {
+        String value = Smt.isBool(target) ? bool(a.value()) : integer(a.value());
+        String name = rename(target);
+        lets.add("(" + name + " " + value + ")");
+        if (scope.hides() && !Smt.isBool(target) && !isPlain(a.value())) {
+          limits.add(Smt.upTo(name, target.size() - 1));
+        }
+      }
       definitions.clear();
     }
   }
 
+  /** From here on all that is hidden may have changed. */
+  void changeHidden() {
+    scope.hidden().forEach(this::rename);
+    definitions.clear();
+  }
+
+  private String rename(Variable v) {
+    String name = Smt.symbol(v.name() + "'" + assigned.merge(v.id(), 1, Integer::sum));
+    now.put(v.id(), name);
+    return name;
+  }
+
+  /** Whether a value is one of those written down in it. */
+  private static boolean isPlain(Expr e) {
+    return e instanceof Expr.Constant
+        || e instanceof Expr.Choose c && isPlain(c.then()) && isPlain(c.otherwise());
+  }
+
+  /** Lets a symbol stand for a term. */
+  void define(String symbol, String term) {
+    lets.add("(" + symbol + " " + term + ")");
+  }
+
   /** Gives a term a name. */
   String named(String name, String term) {
-    String symbol = symbol(name);
+    if (Smt.isKnown(term)) {
+      return term;
+    }
+    String symbol = Smt.symbol(name);
     lets.add("(" + symbol + " " + term + ")");
     return symbol;
   }
@@ -76,23 +120,23 @@ final class RuleTerms {
 
   String bool(Expr e) {
     Typed t = term(e);
-    return t.bool() ? t.text() : "(= " + t.text() + " 1)";
+    return t.bool() ? t.text() : Smt.equal(t.text(), "1");
   }
 
   private String integer(Expr e) {
     Typed t = term(e);
-    return t.bool() ? "(ite " + t.text() + " 1 0)" : t.text();
+    return t.bool() ? Smt.choice(t.text(), "1", "0") : t.text();
   }
 
   private Typed term(Expr e) {
     return switch (e) {
       case Expr.Constant c -> new Typed(Integer.toString(c.value()), false);
-      case Expr.Read r -> new Typed(now[r.variable()], isBool(model.variable(r.variable())));
+      case Expr.Read r -> read(model.variable(r.variable()));
       case Expr.Use u -> use(u.definition());
-      case Expr.Not n -> new Typed("(not " + bool(n.operand()) + ")", true);
-      case Expr.All a -> many("and", "true", a.operands());
-      case Expr.Any a -> many("or", "false", a.operands());
-      case Expr.In i -> in(term(i.operand()), i.values());
+      case Expr.Not n -> new Typed(Smt.not(bool(n.operand())), true);
+      case Expr.All a -> new Typed(Smt.all(bools(a.operands())), true);
+      case Expr.Any a -> new Typed(Smt.any(bools(a.operands())), true);
+      case Expr.In i -> new Typed(in(term(i.operand()), i.values()), true);
       case Expr.Same s -> same(term(s.left()), term(s.right()), s);
       case Expr.Choose c -> {
         Typed then = term(c.then());
@@ -100,15 +144,27 @@ final class RuleTerms {
         boolean bool = then.bool() && otherwise.bool();
         String a = bool ? then.text() : integer(c.then());
         String b = bool ? otherwise.text() : integer(c.otherwise());
-        yield new Typed("(ite " + bool(c.condition()) + " " + a + " " + b + ")", bool);
+        yield new Typed(Smt.choice(bool(c.condition()), a, b), bool);
       }
-      case Expr.Shift s ->
-          new Typed(
-              s.by() < 0
-                  ? "(- " + integer(s.operand()) + " " + -s.by() + ")"
-                  : "(+ " + integer(s.operand()) + " " + s.by() + ")",
-              false);
+      case Expr.Shift s -> {
+        String operand = integer(s.operand());
+        yield new Typed(
+            s.by() < 0 ? "(- " + operand + " " + -s.by() + ")" : "(+ " + operand + " " + s.by() + ")",
+            false);
+      }
     };
+  }
+
+  private Typed read(Variable v) {
+    if (scope.isConstant(v.id())) {
+      String value = "" + Long.numberOfTrailingZeros(v.initial());
+      return Smt.isBool(v) ? new Typed(Smt.equal(value, "1"), true) : new Typed(value, false);
+    }
+    String name = value(v);
+    if (scope.isHidden(v.id())) {
+      free.putIfAbsent(name, new Free(name, v, !now.containsKey(v.id())));
+    }
+    return new Typed(name, Smt.isBool(v));
   }
 
   private Typed use(int definition) {
@@ -127,7 +183,7 @@ final class RuleTerms {
   private boolean isTruth(Expr e) {
     return switch (e) {
       case Expr.Constant c -> false;
-      case Expr.Read r -> isBool(model.variable(r.variable()));
+      case Expr.Read r -> Smt.isBool(model.variable(r.variable()));
       case Expr.Use u -> isTruth(model.definitions().get(u.definition()).value());
       case Expr.Choose c -> isTruth(c.then()) && isTruth(c.otherwise());
       case Expr.Shift s -> false;
@@ -139,37 +195,17 @@ final class RuleTerms {
     };
   }
 
-  private Typed many(String operator, String none, List<Expr> operands) {
-    if (operands.isEmpty()) {
-      return new Typed(none, true);
-    }
-    var text = new StringBuilder("(" + operator);
-    for (Expr o : operands) {
-      text.append(' ').append(bool(o));
-    }
-    return new Typed(text.append(')').toString(), true);
+  private List<String> bools(List<Expr> operands) {
+    return operands.stream().map(this::bool).toList();
   }
 
-  private static Typed in(Typed operand, long values) {
-    if (operand.bool()) {
-      boolean no = (values & 1) != 0;
-      boolean yes = (values & 2) != 0;
-      String text =
-          no ? (yes ? "true" : "(not " + operand.text() + ")") : yes ? operand.text() : "false";
-      return new Typed(text, true);
-    }
-    var text = new StringBuilder("(or false");
-    for (int v = 0; v < 64; v++) {
-      if ((values >>> v & 1) != 0) {
-        text.append(" (= ").append(operand.text()).append(' ').append(v).append(')');
-      }
-    }
-    return new Typed(text.append(')').toString(), true);
+  private static String in(Typed operand, long values) {
+    return operand.bool() ? Smt.inBool(operand.text(), values) : Smt.in(operand.text(), values);
   }
 
   private Typed same(Typed left, Typed right, Expr.Same s) {
     return left.bool() && right.bool()
-        ? new Typed("(= " + left.text() + " " + right.text() + ")", true)
-        : new Typed("(= " + integer(s.left()) + " " + integer(s.right()) + ")", true);
+        ? new Typed(Smt.equal(left.text(), right.text()), true)
+        : new Typed(Smt.equal(integer(s.left()), integer(s.right())), true);
   }
 }

@@ -1,10 +1,13 @@
 package stoplog.checker.cli;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.io.IOException;
 import java.nio.file.Path;
+import java.util.ArrayList;
+import java.util.List;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
@@ -45,6 +48,57 @@ final class ExportCommandTest {
     Ran format = Ran.stoplog("export", "--claim", "H-1", plant);
     assertEquals(2, format.status());
     assertEquals(1, format.errLines(), format.err());
+  }
+
+  @Test
+  void onlyWhatIsKeptIsWritten() {
+    Ran ran =
+        Ran.stoplog(
+            "export", "--horn", "--claim", "H-2", "--keep", "P-1,P-1.command", "--keep", "P-2", plant);
+    assertEquals(0, ran.status(), ran.err());
+    assertEquals("", ran.err());
+    String text = ran.out();
+    String kept = "; Kept:\n;   P-1\n;   P-1.command\n;   P-2\n; Times";
+    assertTrue(text.contains(kept), text);
+    assertTrue(text.contains("; sat: the condition of the claim cannot be reached, by the whole plant"), text);
+    assertTrue(text.contains("\n(declare-fun |plant reached| (Int Bool Int Real Int Real Real) Bool)\n"), text);
+    assertTrue(text.contains("; something hidden changes\n"), text);
+    assertFalse(text.contains("; mode to clean\n"), text);
+  }
+
+  @Test
+  void whatAProofLeansOnIsKept() {
+    Ran leaning = Ran.stoplog("export", "--horn", "--claim", "H-2", "--leaning", plant);
+    assertEquals(0, leaning.status(), leaning.err());
+    Ran keeping =
+        Ran.stoplog(
+            "export", "--horn", "--claim", "H-2", "--keep", "P-1,P-1.command,P-2,P-2.command", plant);
+    assertEquals(keeping.out(), leaning.out());
+    Ran run = Ran.stoplog("export", "--horn", "--claim", "H-1", "--leaning", plant);
+    assertEquals(2, run.status());
+    assertEquals("stoplog: H-1 is not proved: a run gets there\n", run.err());
+    assertEquals("", run.out());
+  }
+
+  @Test
+  void whatCannotBeKeptIsToldInOneLine() {
+    assertEquals("the plant has no variable Q", refusal("--keep", "P-1,Q"));
+    assertEquals(
+        "the plant has no variable P-1.comand; did you mean P-1.command?",
+        refusal("--keep", "P-1.comand"));
+    assertEquals(
+        "--keep and --leaning both say what is kept: only one of them can",
+        refusal("--keep", "P-1", "--leaning"));
+  }
+
+  private String refusal(String... kept) {
+    var words = new ArrayList<>(List.of("export", "--horn", "--claim", "H-2"));
+    words.addAll(List.of(kept));
+    words.add(plant);
+    Ran ran = Ran.stoplog(words.toArray(String[]::new));
+    assertEquals(2, ran.status());
+    assertEquals("", ran.out());
+    return ran.err().replaceFirst("^stoplog: ", "").strip();
   }
 
   /** What counts many conditions is a long chain of definitions, each used twice by the next. */

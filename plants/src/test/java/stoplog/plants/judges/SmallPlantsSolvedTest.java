@@ -7,20 +7,14 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
-import java.util.ArrayList;
 import java.util.EnumMap;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
-import java.util.TreeMap;
 import java.util.TreeSet;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.condition.EnabledIfSystemProperty;
-import stoplog.dsl.PlantReader;
-import stoplog.model.Claim;
-import stoplog.model.Model;
-import stoplog.plants.PlantCase;
 
 /**
  * The SMT library's fixed-point engine on the claims of shipped plants, of their variants with a mistake
@@ -34,30 +28,20 @@ import stoplog.plants.PlantCase;
  */
 class SmallPlantsSolvedTest {
   private static final Path LIST = Path.of("src/test/corpus/solved.txt");
-  private static final Path PUBLISHED = Path.of("src/test/corpus/outside");
-  private static final List<String> SMALLEST =
-      List.of("acid-hose", "bottom-valve", "fluoride-overdose");
 
   /** Fewer answers than this are no second opinion. */
   private static final int FEWEST_LISTED = 16;
 
   private final Map<SolverJudge.Answer, Integer> counts = new EnumMap<>(SolverJudge.Answer.class);
 
-  /**
-   * A plant and what is known of its claims.
-   *
-   * @param reachable for each claim about what can be reached whether its condition can
-   */
-  private record Known(String name, Model model, Map<String, Boolean> reachable) {}
-
   @Test
   void listedClaimsAreAnsweredAsTheVerdictsSay() throws IOException {
-    Map<String, Known> plants = new HashMap<>();
-    known("").forEach(k -> plants.put(k.name(), k));
+    Map<String, KnownPlant> plants = new HashMap<>();
+    KnownPlant.all("").forEach(k -> plants.put(k.name(), k));
     List<String> lines = Files.readAllLines(LIST);
     for (String line : lines) {
       String[] words = line.split(" ");
-      Known plant = plants.get(words[0]);
+      KnownPlant plant = plants.get(words[0]);
       assertNotNull(plant, line);
       int steps = 2_000 * Integer.parseInt(words[3]);
       var answered = SolverJudge.decideWithin(plant.model(), plant.model().claim(words[1]), steps);
@@ -74,7 +58,7 @@ class SmallPlantsSolvedTest {
   void everyClaimIsAsked() throws IOException {
     int steps = Integer.getInteger("stoplog.solver.steps", 1_000);
     var listed = new TreeSet<>(Files.readAllLines(LIST));
-    for (Known plant : known(System.getProperty("case", ""))) {
+    for (KnownPlant plant : KnownPlant.all(System.getProperty("case", ""))) {
       var before = new EnumMap<>(counts);
       listed.removeIf(line -> line.startsWith(plant.name() + " "));
       for (String claim : plant.reachable().keySet()) {
@@ -94,7 +78,7 @@ class SmallPlantsSolvedTest {
   }
 
   /** The solver's answer in one word, which fails if a verdict says otherwise. */
-  private String compared(Known plant, String claim, SolverJudge.Counted answered) {
+  private String compared(KnownPlant plant, String claim, SolverJudge.Counted answered) {
     counts.merge(answered.answer(), 1, Integer::sum);
     if (answered.answer() != SolverJudge.Answer.UNKNOWN) {
       assertEquals(
@@ -103,41 +87,5 @@ class SmallPlantsSolvedTest {
           plant.name() + " " + claim);
     }
     return answered.answer().name().toLowerCase(Locale.ROOT);
-  }
-
-  private static List<Known> known(String wanted) throws IOException {
-    List<String> parts = List.of(wanted.split(","));
-    var all = new ArrayList<Known>();
-    for (PlantCase c : PlantCase.all()) {
-      var verdicts = new HashMap<String, Boolean>();
-      for (String line : Files.readAllLines(c.verdicts())) {
-        String[] words = line.split(" ");
-        verdicts.put(words[0], words[1].matches("proved|holds"));
-      }
-      add(all, parts, c.toString(), c.directory(), verdicts);
-    }
-    for (String plant : SMALLEST) {
-      add(all, parts, "published/" + plant, PUBLISHED.resolve(plant + ".plant"), Map.of());
-    }
-    return all;
-  }
-
-  /** @param verdicts whether a claim is good; where none stands, the plant's remarks say it */
-  private static void add(
-      List<Known> all, List<String> parts, String name, Path file, Map<String, Boolean> verdicts) {
-    if (parts.stream().noneMatch(name::contains)) {
-      return;
-    }
-    Model model = PlantReader.read(file).model();
-    assertNotNull(model, name);
-    var reachable = new TreeMap<String, Boolean>();
-    for (Claim claim : model.claims()) {
-      String remarks = String.join(" ", claim.basis().remarks());
-      Boolean good = verdicts.getOrDefault(claim.id(), remarks.matches("published: (proved|holds)"));
-      if (claim.kind() != Claim.Kind.ALWAYS_CAN) {
-        reachable.put(claim.id(), claim.kind().wanted() == good);
-      }
-    }
-    all.add(new Known(name, model, reachable));
   }
 }

@@ -5,6 +5,7 @@ import com.microsoft.z3.Params;
 import com.microsoft.z3.Solver;
 import com.microsoft.z3.Statistics;
 import com.microsoft.z3.Z3Exception;
+import java.util.Collection;
 import stoplog.checker.export.HornText;
 import stoplog.model.Claim;
 import stoplog.model.Model;
@@ -32,21 +33,27 @@ public final class SolverJudge {
 
   /** Gives up after so many milliseconds. */
   public static Answer decide(Model model, Claim claim, int milliseconds) {
-    return ask(model, claim, "timeout", milliseconds).answer();
+    return ask(HornText.of(model, claim), "timeout", milliseconds).answer();
   }
 
   /** Gives up after so many steps: its answer depends neither on the machine nor on its load. */
   public static Counted decideWithin(Model model, Claim claim, int steps) {
-    return ask(model, claim, "rlimit", steps);
+    return ask(HornText.of(model, claim), "rlimit", steps);
   }
 
-  private static Counted ask(Model model, Claim claim, String limit, int most) {
+  /** The same from the clauses over these variables alone: only "unreachable" tells of the plant. */
+  public static Counted decideKeeping(
+      Model model, Claim claim, Collection<String> kept, int steps) {
+    return ask(HornText.keeping(model, claim, kept), "rlimit", steps);
+  }
+
+  private static Counted ask(String clauses, String limit, int most) {
     try (var context = new Context()) {
       Solver solver = context.mkSolver("HORN");
       Params params = context.mkParams();
       params.add(limit, most);
       solver.setParameters(params);
-      solver.fromString(HornText.of(model, claim));
+      solver.fromString(clauses);
       Answer answer =
           switch (solver.check()) {
             case SATISFIABLE -> Answer.UNREACHABLE;
@@ -55,7 +62,7 @@ public final class SolverJudge {
           };
       return new Counted(answer, steps(solver.getStatistics()));
     } catch (Z3Exception e) {
-      throw new AssertionError(e.getMessage() + "\n" + HornText.of(model, claim), e);
+      throw new AssertionError(e.getMessage() + "\n" + clauses, e);
     }
   }
 
