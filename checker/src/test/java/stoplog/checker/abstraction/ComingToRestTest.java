@@ -7,6 +7,7 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 import static stoplog.checker.testkit.ModelBuilder.choose;
 import static stoplog.checker.testkit.ModelBuilder.value;
 import static stoplog.model.Expr.all;
+import static stoplog.model.Expr.any;
 import static stoplog.model.Expr.not;
 
 import java.time.Duration;
@@ -173,6 +174,49 @@ class ComingToRestTest {
   }
 
   @Test
+  void whatAScanAssignsTwiceMayBeReadInBetween() {
+    var m = new ModelBuilder("counter");
+    Var step = m.number("step", Role.MEMORY, 4);
+    // From 0 to 1, to 2 and by the field to 3, where it stays; 1 alone would fall back to 0.
+    m.reactsWithin(2)
+        .scans(step.to(1), step.to(choose(step.is(1), value(2), step.read())))
+        .reactions(step.to(choose(step.is(2), value(3), choose(step.is(1), value(0), step.read()))));
+    always(m, step.is(0));
+    assertNoWayBackFromLockOut(m);
+  }
+
+  @Test
+  void whatAFieldIsForAMomentMayMoveAnother() {
+    var m = new ModelBuilder("flap");
+    Var flap = m.bit("flap", Role.EQUIPMENT);
+    Var pulse = m.bit("pulse", Role.EQUIPMENT);
+    Var wind = m.bit("wind", Role.EQUIPMENT).startsAnywhere();
+    m.reactions(
+        pulse.to(wind.read()),
+        flap.to(choose(pulse.on(), value(1), flap.read())),
+        pulse.to(0));
+    always(m, flap.off());
+    assertNoWayBackFromLockOut(m);
+  }
+
+  @Test
+  void momentsMayFollowFromMoments() {
+    var m = new ModelBuilder("flap");
+    Var flap = m.bit("flap", Role.EQUIPMENT);
+    Var gust = m.bit("gust", Role.EQUIPMENT);
+    Var pulse = m.bit("pulse", Role.EQUIPMENT);
+    Var wind = m.bit("wind", Role.EQUIPMENT).startsAnywhere();
+    m.reactions(
+        pulse.to(wind.read()),
+        gust.to(pulse.read()),
+        flap.to(choose(gust.on(), value(1), flap.read())),
+        gust.to(0),
+        pulse.to(0));
+    always(m, flap.off());
+    assertNoWayBackFromLockOut(m);
+  }
+
+  @Test
   void whatTheScanAssignedIsTrustedOnlyIfItSeesThatSomethingElseAssignsIt() {
     assertFalse(applies(tally(false)));
     assertTrue(applies(tally(true)));
@@ -208,6 +252,18 @@ class ComingToRestTest {
   }
 
   @Test
+  void thePlantItselfMayLeaveWhatIsTakenForGrantedOnItsWayToRest() {
+    var m = new ModelBuilder("carriage");
+    Var carriage = m.equipment("carriage", "held", "passing", "home");
+    Watch held = m.clock("held", carriage.is("held")).limit(2);
+    Watch passing = m.clock("passing", carriage.is("passing")).limit(2);
+    m.change("lets go").by(Cause.EQUIPMENT).between(held, 1, 2).does(carriage.to("passing"));
+    m.change("arrives").by(Cause.EQUIPMENT).between(passing, 1, 2).does(carriage.to("home"));
+    always(m, carriage.is("home")).onlyWhile(not(carriage.is("passing")));
+    assertNoWayBackFromLockOut(m);
+  }
+
+  @Test
   void aScanThatComesBeforeTheFirstInputMayLeaveWhatIsTakenForGranted() {
     var m = new ModelBuilder("gate");
     Var gate = m.bit("gate", Role.COMMAND);
@@ -218,6 +274,30 @@ class ComingToRestTest {
     m.scans(gate.to(near.read())).reactions(horn.to(gate.read()));
     always(m, near.off()).onlyWhile(gate.off());
     assertNoWayBackFromLockOut(m);
+  }
+
+  @Test
+  void whatMayBeRefusedIsNotGivenForCertain() {
+    var m = new ModelBuilder("hatch");
+    Var hatch = m.bit("hatch", Role.PROCESS).startsAnywhere();
+    Var bolted = m.bit("bolted", Role.PROCESS).startsAnywhere();
+    m.change("hatch shut").when(all(hatch.on(), bolted.off())).does(hatch.to(0));
+    always(m, hatch.off());
+    assertNoWayBackFromLockOut(m);
+  }
+
+  @Test
+  void ofSeveralThingsOneOfWhichIsTakenForGrantedNoneIsCertain() {
+    var m = new ModelBuilder("supplies");
+    Var well = m.bit("well", Role.PROCESS).startsAnywhere();
+    Var mains = m.bit("mains", Role.PROCESS).startsAnywhere();
+    always(m, all(well.on(), mains.on())).onlyWhile(any(well.on(), mains.on()));
+    assertNoWayBackFromLockOut(m);
+    var both = new ModelBuilder("both supplies");
+    Var first = both.bit("first", Role.PROCESS).startsAnywhere();
+    Var second = both.bit("second", Role.PROCESS).startsAnywhere();
+    always(both, first.on()).onlyWhile(all(first.on(), second.on()));
+    assertWayBack(both);
   }
 
   @Test
