@@ -19,6 +19,7 @@ import stoplog.checker.testkit.ModelBuilder;
 import stoplog.checker.testkit.ModelBuilder.Var;
 import stoplog.checker.testkit.ModelBuilder.Watch;
 import stoplog.checker.testkit.Question;
+import stoplog.model.Assignment;
 import stoplog.model.Claim;
 import stoplog.model.Expr;
 import stoplog.model.FieldChange.Cause;
@@ -218,6 +219,20 @@ class ComingToRestTest {
   void whatTheScanAssignedIsTrustedOnlyIfItSeesThatSomethingElseAssignsIt() {
     assertFalse(applies(tally(false)));
     assertTrue(applies(tally(true)));
+    // What has its power back before the step is over has not lost it.
+    ModelBuilder backed = tally(true);
+    backed.reactions(new Assignment(1, value(1)));
+    assertFalse(applies(backed));
+  }
+
+  @Test
+  void whatIsSetAtTheStartIsReckonedWith() {
+    var m = new ModelBuilder("lock");
+    Var key = m.bit("key", Role.PROCESS).startsAnywhere();
+    Var locked = m.bit("locked", Role.EQUIPMENT);
+    m.start(locked.to(key.read()));
+    always(m, locked.off());
+    assertNoWayBackFromLockOut(m);
   }
 
   private static boolean applies(ModelBuilder m) {
