@@ -5,6 +5,8 @@ import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertInstanceOf;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 import static stoplog.checker.testkit.ModelBuilder.choose;
+import static stoplog.checker.testkit.ModelBuilder.same;
+import static stoplog.checker.testkit.ModelBuilder.shift;
 import static stoplog.checker.testkit.ModelBuilder.value;
 import static stoplog.model.Expr.all;
 import static stoplog.model.Expr.any;
@@ -201,6 +203,17 @@ class ComingToRestTest {
   }
 
   @Test
+  void twoThatMayBeAlikeNeedNotBe() {
+    var m = new ModelBuilder("pair");
+    Var left = m.bit("left", Role.PROCESS).startsAnywhere();
+    Var right = m.bit("right", Role.PROCESS).startsAnywhere();
+    Var held = m.bit("held", Role.MEMORY).startsAnywhere();
+    m.scans(held.to(choose(same(left.read(), right.read()), value(0), held.read())));
+    always(m, held.off());
+    assertNoWayBackFromLockOut(m);
+  }
+
+  @Test
   void momentsMayFollowFromMoments() {
     var m = new ModelBuilder("holder");
     Var held = m.bit("held", Role.MEMORY).startsAnywhere();
@@ -296,6 +309,35 @@ class ComingToRestTest {
     Var bolted = m.bit("bolted", Role.PROCESS).startsAnywhere();
     m.change("hatch shut").when(all(hatch.on(), bolted.off())).does(hatch.to(0));
     always(m, hatch.off());
+    assertNoWayBackFromLockOut(m);
+  }
+
+  @Test
+  void aFaultThatComesInTimeIsNoWayBack() {
+    var m = new ModelBuilder("seal");
+    Var seal = m.equipment("seal", "tight", "leaks").startsAnywhere();
+    m.change("gives way").by(Cause.FAULT).from(m.clock("age", seal.is("tight")), 1).does(seal.to("leaks"));
+    always(m, seal.is("leaks")).tolerating(1);
+    assertNoWayBackFromLockOut(m);
+  }
+
+  @Test
+  void whatNeedsNoInputStaysAsItIs() {
+    var m = new ModelBuilder("racks");
+    Var racks = m.number("racks", Role.PROCESS, 3).startsAnywhere();
+    m.change("one more").when(not(racks.is(2))).does(racks.to(shift(racks.read(), 1)));
+    always(m, racks.is(1));
+    assertNoWayBackFromLockOut(m);
+  }
+
+  @Test
+  void aWindowThatWasOpenBeforeTheRestIsShut() {
+    var m = new ModelBuilder("fuse");
+    Var button = m.switched("button");
+    Var lamp = m.bit("lamp", Role.EQUIPMENT);
+    Watch fuse = m.clock("fuse", lamp.off());
+    m.change("lit").by(Cause.EQUIPMENT).when(button.on()).between(fuse, 1, 3).does(lamp.to(1));
+    always(m, lamp.on());
     assertNoWayBackFromLockOut(m);
   }
 
