@@ -78,7 +78,7 @@ class CasesVersusTicksTest {
     assertTrue(proved > count / 10 && reached > count / 10, "too one-sided to mean much");
   }
 
-  /** The model with a claim about any of several things and perhaps one more, now and then by name. */
+  /** The model with a claim about any or none of several things and perhaps one more, now and then by name. */
   private static Model askingForAnyOf(Model m, Random random) {
     List<Variable> plain =
         m.variables().stream().takeWhile(v -> v.role() != Role.MONITOR).toList();
@@ -98,11 +98,15 @@ class CasesVersusTicksTest {
             ? choice
             : new Expr.All(List.of(expressions.truth(plain.size(), 1), choice));
     Claim c = m.claims().getFirst();
+    long longer = random.nextInt(4) == 0 ? c.forQuanta() : 0;
+    if (random.nextInt(4) == 0) {
+      condition = Expr.all(expressions.truth(plain.size(), 1), Expr.not(choice));
+      longer = c.forQuanta();
+    }
     if (!c.monitors().isEmpty()) {
       int remembered = c.monitors().getFirst().variable();
       condition = Expr.all(condition, Expr.is(remembered, random.nextInt(2)));
     }
-    long longer = random.nextInt(4) == 0 ? c.forQuanta() : 0;
     var claim =
         new Claim(
             c.id(), c.text(), c.kind(), condition, longer, c.monitors(), c.onlyWhile(),

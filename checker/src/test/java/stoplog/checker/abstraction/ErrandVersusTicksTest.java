@@ -3,8 +3,11 @@ package stoplog.checker.abstraction;
 import static org.junit.jupiter.api.Assertions.assertInstanceOf;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
+import java.time.Duration;
 import org.junit.jupiter.api.Test;
 import stoplog.checker.differential.RandomModel;
+import stoplog.checker.explore.Budget;
+import stoplog.checker.explore.Progress;
 import stoplog.checker.reference.Replay;
 import stoplog.checker.reference.Replayed;
 import stoplog.checker.reference.TickJudge;
@@ -16,6 +19,8 @@ import stoplog.model.Model;
  * -Dseed=S} starts at S.
  */
 class ErrandVersusTicksTest {
+  private static final Budget BUDGET = new Budget(100_000, 1L << 28, Duration.ofSeconds(10));
+
   @Test
   void anErrandThatArrivesIsARun() {
     long first = Long.getLong("seed", 1);
@@ -29,7 +34,8 @@ class ErrandVersusTicksTest {
       if (judged instanceof TickJudge.TooBig) {
         continue;
       }
-      Errand.Run run = Errand.of(new Reads(model), claim);
+      var searches = new Searches(claim.id(), BUDGET, Progress.NONE);
+      Errand.Run run = Errand.of(new Reads(model), claim, searches);
       reachable += judged instanceof TickJudge.Yes ? 1 : 0;
       if (run != null) {
         found++;

@@ -12,6 +12,7 @@ import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import stoplog.checker.abstraction.Grounds;
+import stoplog.checker.abstraction.Precedent;
 import stoplog.checker.certificate.Certificate;
 
 /** Verdicts are carried from one run to the next where the question is the same, and nowhere else. */
@@ -174,26 +175,26 @@ final class LedgerTest {
                 new Certificate.Member("P-1", 2),
                 new Certificate.Member("P-2", -1L),
                 new Certificate.Member("mode", 5)));
-    var proof =
-        new Grounds.Proof(
-            new Grounds(List.of("P-1", "mode"), false, List.of(one, two), "0a1b"), -1, 7, 9);
-    var bare = new Grounds.Proof(new Grounds(List.of(), true, List.of(), "c"), 3, 1, 2);
+    var part = new Grounds.Part(List.of("P-1", "mode"), false, List.of(one, two), "0a1b");
+    var bare = new Grounds.Part(List.of(), true, List.of(), "c");
+    var proof = new Precedent.Proof(new Grounds(List.of(part, bare)), -1, 7, 9);
+    var other = new Precedent.Proof(new Grounds(List.of(bare)), 3, 1, 2);
     var written = new Ledger(model());
     written.put("H-1", proof);
-    written.put("H-2", bare);
+    written.put("H-2", other);
     written.write(ledger, model());
     var opened = Ledger.open(ledger, model());
     assertEquals(null, opened.ignored());
-    assertEquals(proof, opened.ledger().proof("H-1"));
-    assertEquals(bare, opened.ledger().proof("H-2"));
+    assertEquals(proof, opened.ledger().precedent("H-1"));
+    assertEquals(other, opened.ledger().precedent("H-2"));
     // Groups of other sizes than they have are no groups.
     String text = Files.readString(ledger);
     String body = text.substring(0, text.lastIndexOf("seal "));
     for (String size : List.of("2/2", "2/4", "1/3")) {
-      String other = body.replace("2/3", size);
-      assertFalse(other.equals(body));
-      Files.writeString(ledger, stoplog.checker.certificate.Seal.on(other));
-      assertFalse(proof.equals(Ledger.open(ledger, model()).ledger().proof("H-1")), size);
+      String changed = body.replace("2/3", size);
+      assertFalse(changed.equals(body));
+      Files.writeString(ledger, stoplog.checker.certificate.Seal.on(changed));
+      assertFalse(proof.equals(Ledger.open(ledger, model()).ledger().precedent("H-1")), size);
     }
   }
 }
