@@ -54,9 +54,18 @@ class CasesTest {
   @Test
   void eachCaseCostsWhatOneCosts() {
     var two = assertInstanceOf(Verdict.Proved.class, decided(pumps(2, 0)).verdict());
+    var four = assertInstanceOf(Verdict.Proved.class, decided(pumps(4, 0)).verdict());
+    assertEquals(2 * two.effort().states(), four.effort().states());
+    assertEquals(2 * two.effort().searches(), four.effort().searches());
+  }
+
+  /** So many things as make a group are ruled out together. */
+  @Test
+  void aGroupIsOneCase() {
     var twelve = assertInstanceOf(Verdict.Proved.class, decided(pumps(12, 0)).verdict());
-    assertEquals(6 * two.effort().states(), twelve.effort().states());
-    assertEquals(6 * two.effort().searches(), twelve.effort().searches());
+    var six = assertInstanceOf(Verdict.Proved.class, decided(pumps(6, 0)).verdict());
+    assertEquals(six.effort().states(), twelve.effort().states());
+    assertEquals(1, twelve.effort().searches());
   }
 
   @Test
