@@ -82,7 +82,7 @@ class CasesVersusTicksTest {
     assertTrue(proved > count / 10 && reached > count / 10, "too one-sided to mean much");
   }
 
-  /** The model with a claim about any or none of several things and perhaps one more, now and then by name. */
+  /** The model with a claim about any or none of several things, now and then by name. */
   private static Model askingForAnyOf(Model m, Random random) {
     List<Variable> plain =
         m.variables().stream().takeWhile(v -> v.role() != Role.MONITOR).toList();

@@ -6,7 +6,6 @@ import static org.junit.jupiter.api.Assertions.assertInstanceOf;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 import static stoplog.checker.testkit.ModelBuilder.choose;
 import static stoplog.checker.testkit.ModelBuilder.same;
-import static stoplog.checker.testkit.ModelBuilder.shift;
 import static stoplog.checker.testkit.ModelBuilder.value;
 import static stoplog.model.Expr.all;
 import static stoplog.model.Expr.any;
@@ -318,15 +317,6 @@ class ComingToRestTest {
     Var seal = m.equipment("seal", "tight", "leaks").startsAnywhere();
     m.change("gives way").by(Cause.FAULT).from(m.clock("age", seal.is("tight")), 1).does(seal.to("leaks"));
     always(m, seal.is("leaks")).tolerating(1);
-    assertNoWayBackFromLockOut(m);
-  }
-
-  @Test
-  void whatNeedsNoInputStaysAsItIs() {
-    var m = new ModelBuilder("racks");
-    Var racks = m.number("racks", Role.PROCESS, 3).startsAnywhere();
-    m.change("one more").when(not(racks.is(2))).does(racks.to(shift(racks.read(), 1)));
-    always(m, racks.is(1));
     assertNoWayBackFromLockOut(m);
   }
 
