@@ -64,11 +64,11 @@ final class Distance {
     }
 
     int isSo() {
-      return costs[1];
+      return cost(1);
     }
 
     int isNot() {
-      return costs[0];
+      return cost(0);
     }
   }
 

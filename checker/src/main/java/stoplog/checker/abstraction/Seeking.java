@@ -64,7 +64,19 @@ final class Seeking {
   }
 
   private boolean has(Expr e, long wanted) {
-    return (wanted >>> evaluation.value(e, values) & 1) == 1;
+    return (bit(e) & wanted) != 0;
+  }
+
+  /**
+   * The value of an expression now, as a bit; none where it has no value, as what counts down has none at
+   * 0: then it is not in use.
+   */
+  private long bit(Expr e) {
+    try {
+      return 1L << evaluation.value(e, values);
+    } catch (IllegalStateException _) {
+      return 0;
+    }
   }
 
   /** Whether something helps the expression to have one of these values, or waiting may. */
@@ -82,8 +94,8 @@ final class Seeking {
       case Expr.In i -> seek(i.operand(), (wanted & TRUE) != 0 ? i.values() : ~i.values());
       case Expr.Same s -> {
         boolean same = (wanted & TRUE) != 0;
-        long left = 1L << evaluation.value(s.left(), values);
-        long right = 1L << evaluation.value(s.right(), values);
+        long left = bit(s.left());
+        long right = bit(s.right());
         yield seek(s.left(), same ? right : ~right) || seek(s.right(), same ? left : ~left);
       }
       case Expr.Choose c -> choose(c, wanted);
@@ -109,7 +121,7 @@ final class Seeking {
   }
 
   private boolean choose(Expr.Choose c, long wanted) {
-    boolean now = evaluation.holds(c.condition(), values);
+    boolean now = has(c.condition(), TRUE);
     Expr here = now ? c.then() : c.otherwise();
     Expr there = now ? c.otherwise() : c.then();
     if (mayBecome(here, wanted) && seek(here, wanted)) {
@@ -184,8 +196,8 @@ final class Seeking {
       found &= seek(model.clocks().get(t.clock()).running(), TRUE);
     }
     boolean ready =
-        evaluation.holds(c.guard(), values)
-            && (t == null || evaluation.holds(model.clocks().get(t.clock()).running(), values));
+        has(c.guard(), TRUE)
+            && (t == null || has(model.clocks().get(t.clock()).running(), TRUE));
     boolean atWill =
         t == null || (c.cause() == FieldChange.Cause.PROCESS && model.clocks().get(t.clock()).limit() == null);
     if (ready && atWill) {

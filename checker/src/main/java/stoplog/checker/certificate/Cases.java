@@ -58,7 +58,8 @@ record Cases(Model model, Claim claim) {
       Model model, Claim claim, List<Expr> conjuncts, int at, List<Expr> things, int one) {
     int monitor = model.variables().size() + one;
     var variables = new ArrayList<>(model.variables());
-    for (int i = 0; i <= one; i++) {
+    // All of them, since a proof that keeps everything keeps those of the other cases too.
+    for (int i = 0; i < things.size(); i++) {
       variables.add(
           new Variable(
               variables.size(), claim.id() + ".last" + (i + 1), Role.MONITOR, List.of("no", "yes"),

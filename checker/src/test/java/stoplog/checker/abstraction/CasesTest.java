@@ -54,9 +54,18 @@ class CasesTest {
   @Test
   void eachCaseCostsWhatOneCosts() {
     var two = assertInstanceOf(Verdict.Proved.class, decided(pumps(2, 0)).verdict());
+    var four = assertInstanceOf(Verdict.Proved.class, decided(pumps(4, 0)).verdict());
+    assertEquals(2 * two.effort().states(), four.effort().states());
+    assertEquals(2 * two.effort().searches(), four.effort().searches());
+  }
+
+  /** So many things as make a group are ruled out together. */
+  @Test
+  void aGroupIsOneCase() {
     var twelve = assertInstanceOf(Verdict.Proved.class, decided(pumps(12, 0)).verdict());
-    assertEquals(6 * two.effort().states(), twelve.effort().states());
-    assertEquals(6 * two.effort().searches(), twelve.effort().searches());
+    var six = assertInstanceOf(Verdict.Proved.class, decided(pumps(6, 0)).verdict());
+    assertEquals(six.effort().states(), twelve.effort().states());
+    assertEquals(1, twelve.effort().searches());
   }
 
   @Test
@@ -113,18 +122,62 @@ class CasesTest {
   /** Of several runs the one with the fewest events is told. */
   @Test
   void theShortestRunOfAllCasesIsFound() {
+    for (boolean longFirst : new boolean[] {true, false}) {
+      var m = new ModelBuilder("plant");
+      Var a = m.number("a", Role.PROCESS, 4);
+      Var b = m.bit("b", Role.PROCESS);
+      for (int i = 0; i < 3; i++) {
+        m.change("a goes on").when(a.is(i)).does(a.to(i + 1));
+      }
+      m.change("b comes").when(b.off()).does(b.to(1));
+      m.hazard("H", longFirst ? any(a.is(3), b.on()) : any(b.on(), a.is(3)));
+      var reached = assertInstanceOf(Verdict.Reached.class, decided(m.build()).verdict());
+      assertEquals(1, reached.events());
+      assertEquals(1, reached.fewest());
+      assertEquals(List.of("b"), reached.kept());
+    }
+  }
+
+  /** A case that is given up may have a shorter run. */
+  @Test
+  void noMoreIsSaidOfShorterRunsThanTheCaseLeftOpenCovers() {
     var m = new ModelBuilder("plant");
-    Var a = m.number("a", Role.PROCESS, 4);
-    Var b = m.bit("b", Role.PROCESS);
-    for (int i = 0; i < 3; i++) {
+    Var a = m.number("a", Role.PROCESS, 10);
+    for (int i = 0; i < 9; i++) {
       m.change("a goes on").when(a.is(i)).does(a.to(i + 1));
     }
-    m.change("b comes").when(b.off()).does(b.to(1));
-    m.hazard("H", any(a.is(3), b.on()));
+    Var never = m.bit("never", Role.PROCESS);
+    Expr wide = never.on();
+    for (int i = 0; i < 14; i++) {
+      wide = all(wide, m.comesAndGoes("wide" + i).is(i % 2));
+    }
+    m.hazard("H", any(wide, a.is(9)));
     Model model = m.build();
-    var reached = assertInstanceOf(Verdict.Reached.class, decided(model).verdict());
-    assertEquals(1, reached.events());
-    assertEquals(1, reached.fewest());
+    Verdict verdict =
+        Decider.decide(model, model.claims().getFirst(), BUDGET.withStates(300), Progress.NONE);
+    var reached = assertInstanceOf(Verdict.Reached.class, verdict);
+    assertEquals(9, reached.events());
+    assertTrue(reached.fewest() < 9, "fewest " + reached.fewest());
+  }
+
+  /** The condition holds in one case for an instant, and in the other never. */
+  @Test
+  void aProofTellsOfAllCases() {
+    for (boolean instantFirst : new boolean[] {true, false}) {
+      var m = new ModelBuilder("plant");
+      Var never = m.bit("never", Role.PROCESS);
+      Var lamp = m.bit("lamp", Role.COMMAND);
+      Var horn = m.bit("horn", Role.EQUIPMENT);
+      m.change("hit").when(lamp.off()).does(lamp.to(1));
+      m.change("never").when(all(never.on(), lamp.on())).does(never.to(1));
+      m.scans(lamp.to(0)).reactions(horn.to(lamp.read()));
+      m.hazard("H", instantFirst ? any(lamp.on(), never.on()) : any(never.on(), lamp.on()));
+      Model model = m.build();
+      assertEquals(2, Cases.of(new Reads(model), model.claims().getFirst()).size());
+      var proved = assertInstanceOf(Verdict.Proved.class, decided(model).verdict());
+      assertEquals(0, proved.longestQuanta());
+      assertTrue(proved.kept().containsAll(List.of("never", "lamp")), proved.kept().toString());
+    }
   }
 
   /**

@@ -5,8 +5,10 @@ import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertInstanceOf;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 import static stoplog.checker.testkit.ModelBuilder.choose;
+import static stoplog.checker.testkit.ModelBuilder.same;
 import static stoplog.checker.testkit.ModelBuilder.value;
 import static stoplog.model.Expr.all;
+import static stoplog.model.Expr.any;
 import static stoplog.model.Expr.not;
 
 import java.time.Duration;
@@ -18,6 +20,7 @@ import stoplog.checker.testkit.ModelBuilder;
 import stoplog.checker.testkit.ModelBuilder.Var;
 import stoplog.checker.testkit.ModelBuilder.Watch;
 import stoplog.checker.testkit.Question;
+import stoplog.model.Assignment;
 import stoplog.model.Claim;
 import stoplog.model.Expr;
 import stoplog.model.FieldChange.Cause;
@@ -173,9 +176,75 @@ class ComingToRestTest {
   }
 
   @Test
+  void whatAScanAssignsTwiceMayBeReadInBetween() {
+    var m = new ModelBuilder("counter");
+    Var step = m.number("step", Role.MEMORY, 4);
+    // From 0 to 1, to 2 and by the field to 3, where it stays; 1 alone would fall back to 0.
+    m.reactsWithin(2)
+        .scans(step.to(1), step.to(choose(step.is(1), value(2), step.read())))
+        .reactions(step.to(choose(step.is(2), value(3), choose(step.is(1), value(0), step.read()))));
+    always(m, step.is(0));
+    assertNoWayBackFromLockOut(m);
+  }
+
+  @Test
+  void whatAFieldIsForAMomentMayMoveAnother() {
+    var m = new ModelBuilder("flap");
+    Var flap = m.bit("flap", Role.EQUIPMENT);
+    Var pulse = m.bit("pulse", Role.EQUIPMENT);
+    Var wind = m.bit("wind", Role.EQUIPMENT).startsAnywhere();
+    m.reactions(
+        pulse.to(wind.read()),
+        flap.to(choose(pulse.on(), value(1), flap.read())),
+        pulse.to(0));
+    always(m, flap.off());
+    assertNoWayBackFromLockOut(m);
+  }
+
+  @Test
+  void twoThatMayBeAlikeNeedNotBe() {
+    var m = new ModelBuilder("pair");
+    Var left = m.bit("left", Role.PROCESS).startsAnywhere();
+    Var right = m.bit("right", Role.PROCESS).startsAnywhere();
+    Var held = m.bit("held", Role.MEMORY).startsAnywhere();
+    m.scans(held.to(choose(same(left.read(), right.read()), value(0), held.read())));
+    always(m, held.off());
+    assertNoWayBackFromLockOut(m);
+  }
+
+  @Test
+  void momentsMayFollowFromMoments() {
+    var m = new ModelBuilder("holder");
+    Var held = m.bit("held", Role.MEMORY).startsAnywhere();
+    Var echo = m.bit("echo", Role.MEMORY);
+    Var pulse = m.bit("pulse", Role.MEMORY);
+    Var supply = m.bit("supply", Role.PROCESS).starts("on");
+    m.scans(
+        pulse.to(supply.read()), echo.to(pulse.read()), held.to(all(echo.on(), held.on())));
+    m.reactions(pulse.to(0), echo.to(0));
+    always(m, held.off());
+    assertEquals(0b11, lasting(m, held));
+    assertNoWayBackFromLockOut(m);
+  }
+
+  @Test
   void whatTheScanAssignedIsTrustedOnlyIfItSeesThatSomethingElseAssignsIt() {
     assertFalse(applies(tally(false)));
     assertTrue(applies(tally(true)));
+    // What has its power back before the step is over has not lost it.
+    ModelBuilder backed = tally(true);
+    backed.reactions(new Assignment(1, value(1)));
+    assertFalse(applies(backed));
+  }
+
+  @Test
+  void whatIsSetAtTheStartIsReckonedWith() {
+    var m = new ModelBuilder("lock");
+    Var key = m.bit("key", Role.PROCESS).startsAnywhere();
+    Var locked = m.bit("locked", Role.EQUIPMENT);
+    m.start(locked.to(key.read()));
+    always(m, locked.off());
+    assertNoWayBackFromLockOut(m);
   }
 
   private static boolean applies(ModelBuilder m) {
@@ -208,6 +277,18 @@ class ComingToRestTest {
   }
 
   @Test
+  void thePlantItselfMayLeaveWhatIsTakenForGrantedOnItsWayToRest() {
+    var m = new ModelBuilder("carriage");
+    Var carriage = m.equipment("carriage", "held", "passing", "home");
+    Watch held = m.clock("held", carriage.is("held")).limit(2);
+    Watch passing = m.clock("passing", carriage.is("passing")).limit(2);
+    m.change("lets go").by(Cause.EQUIPMENT).between(held, 1, 2).does(carriage.to("passing"));
+    m.change("arrives").by(Cause.EQUIPMENT).between(passing, 1, 2).does(carriage.to("home"));
+    always(m, carriage.is("home")).onlyWhile(carriage.is("held", "home"));
+    assertNoWayBackFromLockOut(m);
+  }
+
+  @Test
   void aScanThatComesBeforeTheFirstInputMayLeaveWhatIsTakenForGranted() {
     var m = new ModelBuilder("gate");
     Var gate = m.bit("gate", Role.COMMAND);
@@ -218,6 +299,50 @@ class ComingToRestTest {
     m.scans(gate.to(near.read())).reactions(horn.to(gate.read()));
     always(m, near.off()).onlyWhile(gate.off());
     assertNoWayBackFromLockOut(m);
+  }
+
+  @Test
+  void whatMayBeRefusedIsNotGivenForCertain() {
+    var m = new ModelBuilder("hatch");
+    Var hatch = m.bit("hatch", Role.PROCESS).startsAnywhere();
+    Var bolted = m.bit("bolted", Role.PROCESS).startsAnywhere();
+    m.change("hatch shut").when(all(hatch.on(), bolted.off())).does(hatch.to(0));
+    always(m, hatch.off());
+    assertNoWayBackFromLockOut(m);
+  }
+
+  @Test
+  void aFaultThatComesInTimeIsNoWayBack() {
+    var m = new ModelBuilder("seal");
+    Var seal = m.equipment("seal", "tight", "leaks").startsAnywhere();
+    m.change("gives way").by(Cause.FAULT).from(m.clock("age", seal.is("tight")), 1).does(seal.to("leaks"));
+    always(m, seal.is("leaks")).tolerating(1);
+    assertNoWayBackFromLockOut(m);
+  }
+
+  @Test
+  void aWindowThatWasOpenBeforeTheRestIsShut() {
+    var m = new ModelBuilder("fuse");
+    Var button = m.switched("button");
+    Var lamp = m.bit("lamp", Role.EQUIPMENT);
+    Watch fuse = m.clock("fuse", lamp.off());
+    m.change("lit").by(Cause.EQUIPMENT).when(button.on()).between(fuse, 1, 3).does(lamp.to(1));
+    always(m, lamp.on());
+    assertNoWayBackFromLockOut(m);
+  }
+
+  @Test
+  void ofSeveralThingsOneOfWhichIsTakenForGrantedNoneIsCertain() {
+    var m = new ModelBuilder("supplies");
+    Var well = m.bit("well", Role.PROCESS).startsAnywhere();
+    Var mains = m.bit("mains", Role.PROCESS).startsAnywhere();
+    always(m, all(well.on(), mains.on())).onlyWhile(any(well.on(), mains.on()));
+    assertNoWayBackFromLockOut(m);
+    var both = new ModelBuilder("both supplies");
+    Var first = both.bit("first", Role.PROCESS).startsAnywhere();
+    Var second = both.bit("second", Role.PROCESS).startsAnywhere();
+    always(both, first.on()).onlyWhile(all(first.on(), second.on()));
+    assertWayBack(both);
   }
 
   @Test

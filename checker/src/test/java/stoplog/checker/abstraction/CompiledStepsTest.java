@@ -2,6 +2,7 @@ package stoplog.checker.abstraction;
 
 import static org.junit.jupiter.api.Assertions.assertArrayEquals;
 import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertNotSame;
 import static org.junit.jupiter.api.Assertions.assertSame;
 import static org.junit.jupiter.api.Assertions.assertTrue;
@@ -10,6 +11,7 @@ import static stoplog.checker.testkit.ModelBuilder.value;
 
 import java.lang.classfile.Attributes;
 import java.lang.classfile.ClassFile;
+import java.nio.charset.StandardCharsets;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.BitSet;
@@ -187,6 +189,20 @@ class CompiledStepsTest {
 
   private static byte[] written(CompilableSystem system) {
     return new StepCodeWriter(system, 20).write(system.units(), true);
+  }
+
+  /** Two class files with the same hash: one letter of the name is 1 more, the next 31 less. */
+  @Test
+  void codeIsKnownByItsContentAndNotByItsHash() {
+    var reads = new Reads(RandomModel.of(1));
+    var system = new KeptSystem(reads, null, Kept.everything(reads)).compilable();
+    byte[] file = new StepCodeWriter(system, 2_000).write(List.of(), true);
+    String text = new String(file, StandardCharsets.ISO_8859_1);
+    byte[] other =
+        text.replace("/Steps", "/StfQs").getBytes(StandardCharsets.ISO_8859_1);
+    assertEquals(Arrays.hashCode(file), Arrays.hashCode(other));
+    assertFalse(Arrays.equals(file, other));
+    assertNotSame(LoadedCode.of(file), LoadedCode.of(other));
   }
 
   private static Model large(int count) {

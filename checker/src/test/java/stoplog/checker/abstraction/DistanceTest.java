@@ -88,4 +88,15 @@ class DistanceTest {
     assertTrue(distance.from(state(2, 1, 0, 0, 0, 1)) > 0);
     assertTrue(distance.from(state(1, 1, 0, 0, 0, 0)) > 0);
   }
+
+  @Test
+  void whatIsAlwaysFalseLeadsNowhere() {
+    Expr never = m.definition("never", value(0));
+    m.change("springs open").when(never).does(valve.to("open"));
+    m.change("waits in vain").from(m.clock("vain", value(0)), 3).does(valve.to("open"));
+    Distance distance = of(choose(never, other.on(), pump.on()));
+    assertEquals(Distance.NEVER, distance.from(state(0, 0, 0, 1, 0, 1)));
+    assertTrue(distance.from(state(0, 0, 0, 0, 0, 0)) < Distance.NEVER);
+    assertEquals(Distance.NEVER, new DistanceTest().of(value(0)).from(state(0, 0, 0, 0, 0, 0)));
+  }
 }

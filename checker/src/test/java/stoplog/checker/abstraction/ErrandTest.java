@@ -4,10 +4,13 @@ import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertInstanceOf;
 import static org.junit.jupiter.api.Assertions.assertNotNull;
 import static org.junit.jupiter.api.Assertions.assertNull;
+import static stoplog.checker.testkit.ModelBuilder.shift;
 import static stoplog.model.Expr.all;
 import static stoplog.model.Expr.any;
+import static stoplog.model.Expr.not;
 
 import java.time.Duration;
+import java.util.List;
 import org.jspecify.annotations.Nullable;
 import org.junit.jupiter.api.Test;
 import stoplog.checker.explore.Budget;
@@ -92,5 +95,40 @@ class ErrandTest {
   void whereThereIsNoRunNoneIsTold() {
     Model model = pumps(3, false);
     assertNull(run(model));
+  }
+
+  @Test
+  void whatCountsUpAndDownIsNoHindrance() {
+    var m = new ModelBuilder("racks");
+    Var dirty = m.number("dirty", Role.PROCESS, 3);
+    m.change("falls").when(not(dirty.is(0))).does(dirty.to(shift(dirty.read(), -1)));
+    m.change("rises").when(not(dirty.is(2))).does(dirty.to(shift(dirty.read(), 1)));
+    m.can("R", dirty.is(1));
+    Errand.Run run = run(m.build());
+    assertNotNull(run);
+    assertEquals(1, run.trace().steps().size());
+    assertEquals(List.of(dirty.id()), run.sought());
+  }
+
+  @Test
+  void whatMayStartWithPowerDoes() {
+    var m = new ModelBuilder("lamp");
+    Var power = m.bit("power", Role.POWER).startsAnywhere();
+    Var lamp = m.bit("lamp", Role.COMMAND);
+    Var button = m.button("button");
+    m.powered(power.on()).scans(lamp.to(any(lamp.on(), button.on())));
+    m.can("R", lamp.on());
+    assertNotNull(run(m.build()));
+  }
+
+  @Test
+  void theProcessIsWaitedFor() {
+    var m = new ModelBuilder("tank");
+    Var tank = m.bit("tank", Role.PROCESS);
+    m.change("fills").from(m.clock("filling", tank.off()), 5).does(tank.to(1));
+    m.can("R", tank.on()).longerThan(3);
+    Errand.Run run = run(m.build());
+    assertNotNull(run);
+    assertEquals(5L * run.trace().ticksPerQuantum(), run.trace().steps().getFirst().tick());
   }
 }

@@ -153,4 +153,17 @@ final class PrimeCoverTest {
               truth(random, depth - 1), number(random, depth - 1), number(random, depth - 1));
     };
   }
+
+  /** An odd number of thirteen: each of the 4096 ways is a case of its own. */
+  @Test
+  void ofTooManyCasesNoneIsTold() {
+    var m = new ModelBuilder("odd");
+    Expr odd = Expr.FALSE;
+    for (int i = 0; i < 13; i++) {
+      odd = Expr.not(ModelBuilder.same(odd, m.bit("bit" + i, Role.PROCESS).on()));
+    }
+    m.hazard("H-1", odd);
+    Model model = m.build();
+    assertEquals(Optional.empty(), PrimeCover.of(model, model.claims().getFirst().condition()));
+  }
 }

@@ -91,6 +91,17 @@ class PursuitTest {
   }
 
   @Test
+  void anotherStartIsTriedToo() {
+    // Nobody turns the key: it is there from the start or never.
+    ModelBuilder.Var key = m.bit("key", Role.PANEL).startsAnywhere();
+    m.hazard("H", all(pump.is("running"), key.on(), clogged.on()));
+    Model model = plant(2);
+    Following.Result.Real run = run(model);
+    assertNotNull(run);
+    assertEquals(1, run.trace().start().get(key.id()));
+  }
+
+  @Test
   void whatIsNotThereIsNotFound() {
     m.hazard("H", all(pump.is("running", "coasting"), clogged.on())).longerThan(10);
     assertNull(run(plant(3)));

@@ -68,4 +68,19 @@ final class ReachableTest {
     assertTrue(PrimeCover.of(model, Expr.all(together, apart)).orElseThrow().isEmpty());
     assertFalse(PrimeCover.of(model, Expr.all(together, leader.on())).orElseThrow().isEmpty());
   }
+
+  @Test
+  void whatWasNotSearchedToTheEndIsNotTold() {
+    var m = new ModelBuilder("two counts");
+    BitSet both = new BitSet();
+    for (String name : List.of("first", "second")) {
+      ModelBuilder.Var count = m.number(name, Role.PROCESS, 40);
+      m.change(name + " rises").when(Expr.not(count.is(39))).does(count.to(ModelBuilder.shift(count.read(), 1)));
+      both.set(count.id());
+    }
+    m.hazard("H-01", Expr.FALSE);
+    var reads = new Reads(m.build());
+    assertTrue(Reachable.of(reads, both, 0, SMALL, Progress.NONE).isPresent());
+    assertTrue(Reachable.of(reads, both, 0, SMALL.withStates(100), Progress.NONE).isEmpty());
+  }
 }

@@ -7,9 +7,13 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.util.List;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
+import stoplog.checker.abstraction.Grounds;
+import stoplog.checker.abstraction.Precedent;
+import stoplog.checker.certificate.Certificate;
 
 /** Verdicts are carried from one run to the next where the question is the same, and nowhere else. */
 final class LedgerTest {
@@ -159,5 +163,38 @@ final class LedgerTest {
     assertTrue(fresh.out().matches("(?s).*H-2  undecided.*"), fresh.out() + fresh.err());
     assertEquals(fresh.out(), withoutMarks(ran.out()));
     assertFalse(ran.out().matches("(?s).*undecided[^\n]*as before.*"), ran.out());
+  }
+
+  @Test
+  void whatAProofStandsOnIsReadAsItWasWritten() throws IOException {
+    var one = new Certificate.Group(1, List.of(new Certificate.Member("P-1", 6)));
+    var two =
+        new Certificate.Group(
+            2,
+            List.of(
+                new Certificate.Member("P-1", 2),
+                new Certificate.Member("P-2", -1L),
+                new Certificate.Member("mode", 5)));
+    var part = new Grounds.Part(List.of("P-1", "mode"), false, List.of(one, two), "0a1b");
+    var bare = new Grounds.Part(List.of(), true, List.of(), "c");
+    var proof = new Precedent.Proof(new Grounds(List.of(part, bare)), -1, 7, 9);
+    var other = new Precedent.Proof(new Grounds(List.of(bare)), 3, 1, 2);
+    var written = new Ledger(model());
+    written.put("H-1", proof);
+    written.put("H-2", other);
+    written.write(ledger, model());
+    var opened = Ledger.open(ledger, model());
+    assertEquals(null, opened.ignored());
+    assertEquals(proof, opened.ledger().precedent("H-1"));
+    assertEquals(other, opened.ledger().precedent("H-2"));
+    // Groups of other sizes than they have are no groups.
+    String text = Files.readString(ledger);
+    String body = text.substring(0, text.lastIndexOf("seal "));
+    for (String size : List.of("2/2", "2/4", "1/3")) {
+      String changed = body.replace("2/3", size);
+      assertFalse(changed.equals(body));
+      Files.writeString(ledger, stoplog.checker.certificate.Seal.on(changed));
+      assertFalse(proof.equals(Ledger.open(ledger, model()).ledger().precedent("H-1")), size);
+    }
   }
 }

@@ -85,6 +85,7 @@ class StateTableTest {
         assertTrue(before == 0 || table.bytes() < before * 1.05, i + " records");
         before = table.bytes();
         assertTrue(before < 18L * i, i + " records in " + before + " bytes");
+        assertTrue(before > 13L * i, i + " records in no more than " + before + " bytes");
       }
     }
   }
