@@ -49,17 +49,22 @@ class HiddenTrapsTest {
         "P-1", "P-1.command", "P-2", "P-2.command");
   }
 
-  /** What the claim remembers follows a selector that is hidden, where no scan ever comes. */
+  /**
+   * What the claim remembers answers to a selector that is hidden, before the scan that would have it see
+   * the pump commanded.
+   */
   @Test
   void whatIsKeptAnswersToChangesOfWhatIsHidden() {
     assertReachable(
         """
         plant "trap"
         controller reacts within 1 s
-        pump P-1 "pump" by hand
+        pump P-1 "pump"
         panel { selector mode: off, on }
-        require H-1 "the pump follows" : after mode is on, P-1 is turning within 5 s
-        """);
+        logic { run P-1 when mode is on }
+        require H-1 "off until it runs" : once mode is off, mode is off stays until P-1 is commanded on
+        """,
+        "P-1", "P-1.command");
   }
 
   /** A hidden clock would hold the pump back for ever if it counted. */
