@@ -49,10 +49,7 @@ class HiddenTrapsTest {
         "P-1", "P-1.command", "P-2", "P-2.command");
   }
 
-  /**
-   * What the claim remembers answers to a selector that is hidden, before the scan that would have it see
-   * the pump commanded.
-   */
+  /** What answers at once to a hidden valve goes off again before the scan that would start the pump. */
   @Test
   void whatIsKeptAnswersToChangesOfWhatIsHidden() {
     assertReachable(
@@ -60,11 +57,12 @@ class HiddenTrapsTest {
         plant "trap"
         controller reacts within 1 s
         pump P-1 "pump"
-        panel { selector mode: off, on }
-        logic { run P-1 when mode is on }
-        require H-1 "off until it runs" : once mode is off, mode is off stays until P-1 is commanded on
+        valve FV-1 "hand valve" by hand { travel 0.1..0.2 s }
+        switch LS-1 "limit switch" follows FV-1 is open
+        logic { run P-1 when LS-1 }
+        require H-1 "on until it runs" : once LS-1, LS-1 stays until P-1 is commanded on
         """,
-        "P-1", "P-1.command");
+        "P-1", "P-1.command", "LS-1");
   }
 
   /** A hidden clock would hold the pump back for ever if it counted. */
