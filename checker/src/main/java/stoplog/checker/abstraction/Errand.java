@@ -11,6 +11,7 @@ import stoplog.checker.reference.Interpreter;
 import stoplog.checker.reference.Replay;
 import stoplog.checker.reference.Replayed;
 import stoplog.checker.reference.State;
+import stoplog.model.Assignment;
 import stoplog.model.Claim;
 import stoplog.model.FieldChange;
 import stoplog.model.Model;
@@ -36,14 +37,16 @@ final class Errand {
   private final Interpreter interpreter;
   private final ByItself byItself;
   private final int[] values;
+  private final boolean inTurn;
   private final Seeking seeking;
   private final Set<List<Integer>> tried = new HashSet<>();
+  private final Set<List<Integer>> left = new HashSet<>();
   private final List<Integer> steps = new ArrayList<>();
   private State state;
   private boolean arrived;
   private final Searches searches;
 
-  private Errand(Reads reads, Claim claim, Searches searches, List<Integer> start) {
+  private Errand(Reads reads, Claim claim, Searches searches, List<Integer> start, boolean inTurn) {
     this.searches = searches;
     this.model = reads.model();
     this.claim = claim;
@@ -51,7 +54,8 @@ final class Errand {
     this.byItself = new ByItself(model, interpreter);
     this.state = interpreter.start(start);
     this.values = new int[model.variables().size()];
-    this.seeking = new Seeking(reads, claim, values);
+    this.inTurn = inTurn;
+    this.seeking = new Seeking(reads, claim, values, inTurn);
   }
 
   /**
@@ -67,8 +71,12 @@ final class Errand {
           Long.numberOfTrailingZeros(
               v.role() == Role.POWER ? Long.highestOneBit(initial) : Long.lowestOneBit(initial)));
     }
-    var errand = new Errand(reads, claim, searches, start);
-    return errand.runs() ? errand.replayed(start) : null;
+    Run atOnce = new Errand(reads, claim, searches, start, false).run(start);
+    return atOnce != null ? atOnce : new Errand(reads, claim, searches, start, true).run(start);
+  }
+
+  private @Nullable Run run(List<Integer> start) {
+    return runs() ? replayed(start) : null;
   }
 
   private @Nullable Run replayed(List<Integer> start) {
@@ -121,11 +129,32 @@ final class Errand {
       var situation = new ArrayList<Integer>();
       Arrays.stream(values).forEach(situation::add);
       situation.add(c.id());
-      if (interpreter.whyNotApply(state, c) == null && tried.add(situation)) {
+      if (interpreter.whyNotApply(state, c) == null && !takesBack(c) && tried.add(situation)) {
         return c;
       }
     }
     return null;
+  }
+
+  /**
+   * Whether it takes the power, or turns something of the panel to where it has been turned away from.
+   * Asked for one after the other, things are not hindered by what was given for those before them.
+   */
+  private boolean takesBack(FieldChange c) {
+    if (!inTurn) {
+      return false;
+    }
+    State next = interpreter.apply(state, c);
+    for (Assignment a : c.effects()) {
+      int v = a.variable();
+      if (model.variable(v).role() == Role.PANEL && next.value(v) != values[v]) {
+        if (left.contains(List.of(v, next.value(v)))) {
+          return true;
+        }
+        left.add(List.of(v, values[v]));
+      }
+    }
+    return c.cause() == FieldChange.Cause.POWER;
   }
 
   /** Lets time pass until something may come of its own; false if it has arrived or nothing ever will. */

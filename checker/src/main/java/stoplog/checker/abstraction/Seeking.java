@@ -18,6 +18,9 @@ import stoplog.model.Role;
  * What could be given to a plant now to bring it nearer to a claim's condition: it asks what the
  * condition still lacks, what assigns that, what this in turn lacks, and so on to what the operator or
  * the process may change at will. A guess: what it finds may help or not, and in another order.
+ *
+ * <p>Of things that have to hold together it asks for all at once, or one after the other. A sequence
+ * wants the latter: what its third step waits for may be just what undoes its first.
  */
 final class Seeking {
   private static final long FALSE = 1;
@@ -30,6 +33,7 @@ final class Seeking {
   private final Model model;
   private final Claim claim;
   private final int[] values;
+  private final boolean inTurn;
   private final Evaluation evaluation;
   private final Set<Integer> sought = new TreeSet<>();
   private Set<FieldChange> helpful = new LinkedHashSet<>();
@@ -42,12 +46,16 @@ final class Seeking {
 
   private record Wish(int variable, long values) {}
 
-  /** @param values of the variables of the model, before each question */
-  Seeking(Reads reads, Claim claim, int[] values) {
+  /**
+   * @param values of the variables of the model, before each question
+   * @param inTurn whether of things that have to hold together only the first that lacks is asked for
+   */
+  Seeking(Reads reads, Claim claim, int[] values, boolean inTurn) {
     this.reads = reads;
     this.model = reads.model();
     this.claim = claim;
     this.values = values;
+    this.inTurn = inTurn;
     this.evaluation = new Evaluation(model);
   }
 
@@ -106,7 +114,11 @@ final class Seeking {
   private boolean every(List<Expr> operands, long wanted) {
     boolean all = true;
     for (Expr o : operands) {
+      boolean lacks = !has(o, wanted);
       all &= seek(o, wanted);
+      if (lacks && inTurn) {
+        return all;
+      }
     }
     return all;
   }

@@ -131,4 +131,43 @@ class ErrandTest {
     assertNotNull(run);
     assertEquals(5L * run.trace().ticksPerQuantum(), run.trace().steps().getFirst().tick());
   }
+
+  /** A valve that is shut by the second of three steps, and by turning all of it off, which is counted. */
+  private static Model sequence() {
+    var m = new ModelBuilder("sequence");
+    Var on = m.switched("on");
+    Var dirt = m.bit("dirt", Role.PROCESS);
+    Var step = m.number("step", Role.MEMORY, 3);
+    Var open = m.bit("open", Role.COMMAND);
+    Var valve = m.bit("valve", Role.EQUIPMENT);
+    var opening = m.clock("opening", all(open.on(), valve.off())).limit(8);
+    var shutting = m.clock("shutting", all(open.off(), valve.on())).limit(8);
+    m.change("valve opens").by(FieldChange.Cause.EQUIPMENT).when(all(open.on(), valve.off())).between(opening, 4, 8).does(valve.to(1));
+    m.change("valve shuts").by(FieldChange.Cause.EQUIPMENT).when(all(open.off(), valve.on())).between(shutting, 4, 8).does(valve.to(0));
+    var fouling = m.clock("fouling", all(valve.on(), dirt.off())).limit(40);
+    m.change("dirt comes").by(FieldChange.Cause.PROCESS).when(all(valve.on(), dirt.off())).between(fouling, 20, 40).does(dirt.to(1));
+    Expr second = all(step.is(0), valve.on(), dirt.on());
+    Expr third = all(step.is(1), valve.off());
+    Var stops = m.number("stops", Role.MEMORY, 64);
+    Expr stopped = all(on.off(), open.on(), Expr.not(stops.is(63)));
+    Expr next = new Expr.Choose(second, new Expr.Constant(1), new Expr.Choose(third, new Expr.Constant(2), step.read()));
+    m.reactsWithin(1).scans(
+        stops.to(new Expr.Choose(stopped, new Expr.Shift(stops.read(), 1), stops.read())),
+        step.to(new Expr.Choose(on.off(), new Expr.Constant(0), next)),
+        open.to(all(on.on(), step.is(0))));
+    m.can("R", step.is(2)).longerThan(3);
+    return m.build();
+  }
+
+  @Test
+  void whatALaterStepWaitsForDoesNotUndoAnEarlierOne() {
+    Model model = sequence();
+    Errand.Run run = run(model);
+    assertNotNull(run);
+    long given =
+        run.trace().steps().stream()
+            .filter(s -> !s.isScan() && model.changes().get(s.change()).timing() == null)
+            .count();
+    assertEquals(1, given, "turned on");
+  }
 }
