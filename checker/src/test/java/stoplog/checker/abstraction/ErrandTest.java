@@ -98,7 +98,6 @@ class ErrandTest {
   }
 
   @Test
-<<<<<<< HEAD
   void whatCountsUpAndDownIsNoHindrance() {
     var m = new ModelBuilder("racks");
     Var dirty = m.number("dirty", Role.PROCESS, 3);
@@ -131,7 +130,9 @@ class ErrandTest {
     Errand.Run run = run(m.build());
     assertNotNull(run);
     assertEquals(5L * run.trace().ticksPerQuantum(), run.trace().steps().getFirst().tick());
-=======
+  }
+
+  @Test
   void noDetourIsTakenWhereOneThingIsLackingTwice() {
     var m = new ModelBuilder("two ways");
     Var water = m.comesAndGoes("water");
@@ -158,6 +159,5 @@ class ErrandTest {
     m.can("R", broken.on()).tolerating(1);
     Model model = m.build();
     assertNotNull(run(model));
->>>>>>> eeeeec3 (Play scenarios by one driven run first; what is lacking twice sends no run on a detour)
   }
 }
