@@ -14,10 +14,13 @@ final class ByItself {
 
   private final Model model;
   private final Interpreter interpreter;
+  private final boolean faults;
 
-  ByItself(Model model, Interpreter interpreter) {
+  /** @param faults whether faults that have their time strike too, as a scenario says */
+  ByItself(Model model, Interpreter interpreter, boolean faults) {
     this.model = model;
     this.interpreter = interpreter;
+    this.faults = faults;
   }
 
   /**
@@ -28,7 +31,8 @@ final class ByItself {
   @Nullable FieldChange due(State state, boolean quick) {
     for (FieldChange c : model.changes()) {
       FieldChange.Timing t = c.timing();
-      if (t == null || c.cause() == FieldChange.Cause.FAULT || !state.isRunning(t.clock())) {
+      boolean excluded = c.cause() == FieldChange.Cause.FAULT && !faults;
+      if (t == null || excluded || !state.isRunning(t.clock())) {
         continue;
       }
       Bound limit = model.clocks().get(t.clock()).limit();

@@ -11,6 +11,7 @@ import stoplog.checker.explore.Progress;
 import stoplog.checker.explore.Search;
 import stoplog.checker.zone.Federation;
 import stoplog.model.Claim;
+import stoplog.model.FieldChange;
 import stoplog.model.Model;
 import stoplog.model.Role;
 import stoplog.model.Variable;
@@ -378,7 +379,7 @@ public final class Decider {
           }
         }
         case Search.Outcome.Found f -> {
-          if (claim.kind().wanted() && reads.model().variables().size() > SEARCHED_FIRST) {
+          if (claim.kind().wanted() && (isLarge() || isLeftToItself())) {
             Verdict errand = errand(kept);
             if (errand != null) {
               return errand;
@@ -409,6 +410,25 @@ public final class Decider {
         }
       }
     }
+  }
+
+  private boolean isLarge() {
+    return reads.model().variables().size() > SEARCHED_FIRST;
+  }
+
+  /** Whether nothing comes from outside but at its time, as in a scenario: then there is little to choose. */
+  private boolean isLeftToItself() {
+    for (FieldChange c : reads.model().changes()) {
+      boolean outside =
+          switch (c.cause()) {
+            case OPERATOR, PROCESS, POWER, FAULT -> true;
+            case EQUIPMENT, INSTRUMENT, TIMER -> false;
+          };
+      if (outside && c.timing() == null) {
+        return false;
+      }
+    }
+    return true;
   }
 
   /** How much may be visited before a run is looked for on the whole model, if ever again. */

@@ -51,7 +51,7 @@ final class Errand {
     this.model = reads.model();
     this.claim = claim;
     this.interpreter = new Interpreter(model, claim, TICKS);
-    this.byItself = new ByItself(model, interpreter);
+    this.byItself = new ByItself(model, interpreter, true);
     this.state = interpreter.start(start);
     this.values = new int[model.variables().size()];
     this.inTurn = inTurn;

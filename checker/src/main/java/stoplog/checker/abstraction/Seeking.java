@@ -1,9 +1,10 @@
 package stoplog.checker.abstraction;
 
 import java.util.ArrayList;
-import java.util.HashSet;
+import java.util.HashMap;
 import java.util.LinkedHashSet;
 import java.util.List;
+import java.util.Map;
 import java.util.Set;
 import java.util.TreeSet;
 import stoplog.checker.reference.Evaluation;
@@ -37,7 +38,9 @@ final class Seeking {
   private final Evaluation evaluation;
   private final Set<Integer> sought = new TreeSet<>();
   private Set<FieldChange> helpful = new LinkedHashSet<>();
-  private Set<Wish> open = new HashSet<>();
+
+  /** What has become of each wish of this question; false as long as it is open. */
+  private Map<Wish, Boolean> wishes = new HashMap<>();
 
   /** The variable whose assignment is looked at. */
   private int self = -1;
@@ -66,7 +69,7 @@ final class Seeking {
 
   List<FieldChange> helpful() {
     helpful = new LinkedHashSet<>();
-    open = new HashSet<>();
+    wishes = new HashMap<>();
     seek(claim.condition(), TRUE);
     return new ArrayList<>(helpful);
   }
@@ -153,9 +156,10 @@ final class Seeking {
   }
 
   private boolean seekVariable(int variable, long wanted) {
-    boolean fresh = open.add(new Wish(variable, wanted & model.variable(variable).domain()));
-    if (!fresh || depth == MOST_DEPTH) {
-      return false;
+    var wish = new Wish(variable, wanted & model.variable(variable).domain());
+    Boolean known = wishes.putIfAbsent(wish, false);
+    if (known != null || depth == MOST_DEPTH) {
+      return known != null && known;
     }
     sought.add(variable);
     depth++;
@@ -163,6 +167,7 @@ final class Seeking {
         || assigned(reads.program(), variable, wanted)
         || assigned(reads.reactions(), variable, wanted);
     depth--;
+    wishes.put(wish, found);
     return found;
   }
 

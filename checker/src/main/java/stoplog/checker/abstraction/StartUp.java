@@ -50,7 +50,7 @@ final class StartUp {
           new Variable(v.id(), v.name(), v.role(), v.values(), v.domain(), v.text(), v.origin()));
     }
     this.interpreter = new Interpreter(plant, claim, TICKS);
-    this.byItself = new ByItself(plant, interpreter);
+    this.byItself = new ByItself(plant, interpreter, false);
     this.anywhere = new Interpreter(from(plant, variables), claim, TICKS);
     this.state = anywhere.start(plant.variables().stream().map(v -> 0).toList());
   }

@@ -4,6 +4,7 @@ import java.util.ArrayList;
 import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Set;
+import org.jspecify.annotations.Nullable;
 import stoplog.model.Assignment;
 import stoplog.model.Bound;
 import stoplog.model.Claim;
@@ -22,11 +23,13 @@ final class Consequences {
   private final Set<Integer> relevant;
   private final Set<Integer> claimDefinitions;
   private final Set<Integer> commands = new LinkedHashSet<>();
+  private final TimerWords timers;
 
   Consequences(Model model, Claim claim, PlainWords words, Set<Integer> relevant) {
     this.model = model;
     this.words = words;
     this.relevant = relevant;
+    this.timers = new TimerWords(model);
     this.claimDefinitions = PlainWords.definitionsOf(model, claim.condition());
     for (Variable v : model.variables()) {
       if (v.role() == Role.COMMAND && (relevant.contains(v.id()) || movesRelevant(v.id()))) {
@@ -80,17 +83,27 @@ final class Consequences {
     }
     for (Variable v : model.variables()) {
       if (v.role() == Role.TIMER && relevant.contains(v.id()) && changed(v, before, after)) {
-        String window = window(v, before, after);
-        if (!window.isEmpty()) {
-          done.add(timer(v) + " begins: " + window);
-        } else if (runs(v, before) && !runs(v, after)) {
-          done.add(timer(v) + " stops");
-        } else if (after[v.id()] == 0) {
-          done.add(timer(v) + " is reset");
+        String told = ofTimer(v, before, after);
+        if (!told.isEmpty()) {
+          done.add(told);
         }
       }
     }
     return done;
+  }
+
+  /** What a scan did to a timer; empty where it goes without saying, as when a step is left. */
+  private String ofTimer(Variable timer, int[] before, int[] after) {
+    String window = window(timer, before, after);
+    String name = timers.name(timer);
+    if (!window.isEmpty()) {
+      return name + " begins" + (TimerWords.isOfStep(timer) ? "" : ": " + window);
+    } else if (TimerWords.isOfStep(timer)) {
+      return "";
+    } else if (runs(timer, before) && !runs(timer, after)) {
+      return name + " stops";
+    }
+    return after[timer.id()] == 0 ? name + " is reset" : "";
   }
 
   /**
@@ -109,14 +122,9 @@ final class Consequences {
     return false;
   }
 
-  /** How the plant calls a timer: the text of its elapsing, which names what it waits for. */
-  private String timer(Variable v) {
-    for (FieldChange change : model.changes()) {
-      if (change.cause() == FieldChange.Cause.TIMER && assigns(change, v.id())) {
-        return change.text().replace(" elapsed", "");
-      }
-    }
-    return "timer " + v.name();
+  /** A change of the field in words. */
+  String told(FieldChange change) {
+    return timers.told(change);
   }
 
   /**
@@ -139,7 +147,7 @@ final class Consequences {
     }
     for (Variable v : model.variables()) {
       boolean told = change != null && assigns(change, v.id());
-      if (told || !changed(v, before, after)) {
+      if (told || !changed(v, before, after) || looksTheSame(v, before, after)) {
         continue;
       }
       switch (v.role()) {
@@ -159,7 +167,48 @@ final class Consequences {
       }
     }
     addInstrumentsThatFollow(ledTo, before, after);
+    addWhatIsForgotten(ledTo, change, before, after);
     return List.copyOf(ledTo);
+  }
+
+  /** Whether what it is depends on what it was; a signal only has a name for something else. */
+  private boolean remembers(Variable v) {
+    boolean sequence = model.variables().stream().anyMatch(o -> o.name().equals(v.name() + ".next"));
+    return sequence
+        || model.controller().program().stream()
+            .anyMatch(
+                a ->
+                    a.variable() == v.id()
+                        && PlainWords.variablesOf(model, a.value()).contains(v.id()));
+  }
+
+  /**
+   * Whether only the model tells the two values apart: where in its range a level stands, or what an
+   * instrument remembers in order to follow, whose names hold a space.
+   */
+  private static boolean looksTheSame(Variable v, int[] before, int[] after) {
+    return v.values().get(before[v.id()]).equals(v.values().get(after[v.id()]))
+        || v.role() == Role.INSTRUMENT && v.name().contains(" ");
+  }
+
+  /** What the logic remembers no more when its power fails. */
+  private void addWhatIsForgotten(
+      Set<String> ledTo, @Nullable FieldChange change, int[] before, int[] after) {
+    var forgotten = new ArrayList<String>();
+    for (Variable v : model.variables()) {
+      if (change != null
+          && change.cause() == FieldChange.Cause.POWER
+          && v.role() == Role.MEMORY
+          && relevant.contains(v.id())
+          && !PlainWords.isBookkeeping(v)
+          && remembers(v)
+          && changed(v, before, after)) {
+        forgotten.add(words.value(v.id(), after[v.id()]));
+      }
+    }
+    if (!forgotten.isEmpty()) {
+      ledTo.add("forgotten without power: " + String.join(", ", forgotten));
+    }
   }
 
   private void addInstrumentsThatFollow(Set<String> ledTo, int[] before, int[] after) {

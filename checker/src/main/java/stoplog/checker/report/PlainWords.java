@@ -66,10 +66,10 @@ final class PlainWords {
   /** What a claim remembers, as far as a reader need know. */
   private static String remembered(Variable v, String word) {
     if (v.name().endsWith(".waiting") && word.endsWith("waiting") && !word.endsWith("not waiting")) {
-      return "what has to come has not come";
+      return v.text().isBlank() ? "what has to come has not come" : v.text();
     }
     if (v.name().endsWith(".bound") && word.endsWith("bound") && !word.endsWith("not bound")) {
-      return "what has to stay may not yet end";
+      return v.text().isBlank() ? "what has to stay may not yet end" : v.text();
     }
     return v.name().replaceFirst("\\..*", "") + " " + word;
   }
@@ -155,14 +155,22 @@ final class PlainWords {
 
   /**
    * What is behind a condition, one phrase each: the named values it reads and how they stand from
-   * one state of the run to another. A variable that took several values in between is told with all
+   * one state of the run to another. Of several conditions joined by "or" those are told that held. A variable that took several values in between is told with all
    * of them: {@code "P-201 running, then coasting"}.
    */
   List<String> standing(Expr condition, List<int[]> states, int from, int to) {
     var phrases = new ArrayList<String>();
     var definitions = new LinkedHashSet<Integer>();
     var read = new LinkedHashSet<Integer>();
-    mentioned(condition, read, definitions);
+    for (Expr part : condition instanceof Expr.Any(List<Expr> parts) ? parts : List.of(condition)) {
+      boolean held = false;
+      for (int i = from; i <= to; i++) {
+        held |= Values.holds(model, part, states.get(i));
+      }
+      if (held) {
+        mentioned(part, read, definitions);
+      }
+    }
     for (int d : definitions) {
       Definition definition = model.definitions().get(d);
       boolean holds = Values.of(model, definition.value(), states.get(to)) == 1;

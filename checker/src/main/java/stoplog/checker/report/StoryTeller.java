@@ -109,7 +109,8 @@ public final class StoryTeller {
     String title = claim.text().isEmpty() ? "" : ": " + claim.text();
     int events = reached.events();
     String measure = events + (events == 1 ? " event, " : " events, ") + end.seconds() + " s";
-    return new Story(claim.id() + how + title, measure, lines, leftOut, events, reached.fewest());
+    return new Story(
+        claim.id() + how + title, measure, Repeated.folded(lines), leftOut, events, reached.fewest());
   }
 
   /**
@@ -161,7 +162,7 @@ public final class StoryTeller {
       what = done.isEmpty() ? "logic evaluated" : String.join(", ", done);
       ledTo.addAll(notes(before, after));
     } else {
-      what = model.changes().get(step.change()).text();
+      what = consequences.told(model.changes().get(step.change()));
     }
     ledTo.addAll(edits);
     add(step.tick(), who, what, ledTo);
@@ -287,7 +288,11 @@ public final class StoryTeller {
       int first = since(ingredient);
       BigDecimal held = end.subtract(startOf(first));
       String how = String.join(" and ", words.standing(ingredient, states, first, states.size() - 1));
-      phrases.add(how + (held.signum() == 0 ? ": from this instant on" : ": for " + held + " s"));
+      phrases.add(
+          how
+              + (first == 0
+                  ? ": from the start on"
+                  : held.signum() == 0 ? ": from this instant on" : ": for " + held + " s"));
     }
     for (int command : consequences.commands()) {
       if (states.getLast()[command] != 0) {
@@ -296,10 +301,8 @@ public final class StoryTeller {
     }
     phrases.addAll(edits(reached.trace().steps().size()));
     String title = claim.text().isEmpty() ? claim.id() : claim.text();
-    String longer =
-        claim.forQuanta() == 0
-            ? ""
-            : ", for longer than " + Seconds.span(model, claim.forQuanta());
+    String span = "longer than " + Seconds.span(model, claim.forQuanta());
+    String longer = claim.forQuanta() == 0 || title.endsWith(span) ? "" : ", for " + span;
     return new Story.Line(end, endsAs(), title + longer, phrases);
   }
 

@@ -170,4 +170,33 @@ class ErrandTest {
             .count();
     assertEquals(1, given, "turned on");
   }
+
+  @Test
+  void noDetourIsTakenWhereOneThingIsLackingTwice() {
+    var m = new ModelBuilder("two ways");
+    Var water = m.comesAndGoes("water");
+    Var detour = m.comesAndGoes("detour");
+    Var pump = m.number("pump", Role.EQUIPMENT, 2);
+    var filling = m.clock("filling", water.on()).limit(8);
+    m.change("starts").by(FieldChange.Cause.EQUIPMENT).when(water.on()).between(filling, 4, 8).does(pump.to(1));
+    m.change("starts otherwise").by(FieldChange.Cause.EQUIPMENT).when(detour.on()).does(pump.to(1));
+    m.can("R", pump.is(1));
+    Model model = m.build();
+    var seeking = new Seeking(new Reads(model), model.claims().getFirst(), new int[3], false);
+    List<FieldChange> helpful = seeking.helpful();
+    assertEquals(1, helpful.size(), helpful.toString());
+    assertEquals(water.id(), helpful.getFirst().effects().getFirst().variable());
+  }
+
+  @Test
+  void aFaultThatHasItsTimeStrikes() {
+    var m = new ModelBuilder("a course");
+    Var stage = m.number("stage", Role.TIMER, 2);
+    Var broken = m.bit("broken", Role.FAULT);
+    var until = m.clock("until it breaks", stage.is(0)).limit(5);
+    m.change("breaks").by(FieldChange.Cause.FAULT).when(stage.is(0)).between(until, 5, 5).does(broken.to(1), stage.to(1));
+    m.can("R", broken.on()).tolerating(1);
+    Model model = m.build();
+    assertNotNull(run(model));
+  }
 }

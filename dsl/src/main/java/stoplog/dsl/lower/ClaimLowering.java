@@ -95,18 +95,30 @@ final class ClaimLowering {
   }
 
   private Expr waiting(Claim c, Question.Response q, List<Assignment> monitors) {
-    return since(c, q.after(), q.then(), "waiting", "not waiting", monitors);
+    String still = quoted(q.then()) + " has not come";
+    return since(c, q.after(), q.then(), List.of("not waiting", "waiting"), still, monitors);
   }
 
   private Expr bound(Claim c, Question.Stays q, List<Assignment> monitors) {
-    return since(c, q.once(), q.until(), "bound", "not bound", monitors);
+    String still = quoted(q.what()) + " has to stay until " + quoted(q.until());
+    return since(c, q.once(), q.until(), List.of("not bound", "bound"), still, monitors);
   }
 
-  /** Whether a condition has held since another last did, as a monitor; the other wins. */
+  private static String quoted(Term t) {
+    return '"' + AsWritten.oneLine(t.span()) + '"';
+  }
+
+  /**
+   * Whether a condition has held since another last did, as a monitor; the other wins.
+   *
+   * @param words of the monitor's values: no, yes
+   * @param still what it says while it has
+   */
   private Expr since(
-      Claim c, Term begins, Term ends, String yes, String no, List<Assignment> monitors) {
-    String name = c.label().name() + "." + yes;
-    int monitor = parts.flag(name, Role.MONITOR, no, yes, c.label().text(), c.span());
+      Claim c, Term begins, Term ends, List<String> words, String still, List<Assignment> monitors) {
+    String name = c.label().name() + "." + words.getLast();
+    int monitor =
+        parts.flag(name, Role.MONITOR, words.getFirst(), words.getLast(), still, c.span());
     Expr begun =
         new Expr.Choose(meanings.of(begins), new Expr.Constant(1), new Expr.Read(monitor));
     Expr value = new Expr.Choose(meanings.of(ends), new Expr.Constant(0), begun);

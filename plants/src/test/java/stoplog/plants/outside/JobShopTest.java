@@ -1,9 +1,11 @@
 package stoplog.plants.outside;
 
+import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertInstanceOf;
 
 import java.time.Duration;
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.List;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
@@ -11,6 +13,8 @@ import stoplog.checker.abstraction.Decider;
 import stoplog.checker.abstraction.Reads;
 import stoplog.checker.explore.Budget;
 import stoplog.checker.explore.Progress;
+import stoplog.checker.reference.Replay;
+import stoplog.checker.reference.Replayed;
 import stoplog.checker.testkit.ModelBuilder;
 import stoplog.checker.testkit.ModelBuilder.Var;
 import stoplog.checker.testkit.ModelBuilder.Watch;
@@ -30,6 +34,8 @@ class JobShopTest {
 
   /** The proof about five jobs is too long for the certificate checker. */
   private static final long MOST_CHECKED = 10_000;
+
+  private static final int MOST_COUNTED = 100_000;
 
   /** Machine and time of each operation, as printed. */
   private static final int[][][] JOBS = {
@@ -55,6 +61,39 @@ class JobShopTest {
         least,
         least,
         replay + ", " + certificate);
+  }
+
+  /**
+   * All six, counted in units: 54 is out of reach, which the plain interpreter finds too, and 55 is not. Of the
+   * first jobs the units say what the clocks say.
+   */
+  @ParameterizedTest
+  @CsvSource({"2, 47", "3, 47", "4, 47", "5, 51", "6, 55"})
+  void jobsCountedInUnitsAreDoneInTheirLeastTime(int jobs, int least) {
+    int[][][] first = Arrays.copyOf(JOBS, jobs);
+    Model inTime = ShopInUnits.model(first, least);
+    Verdict verdict = whole(inTime);
+    var reached = assertInstanceOf(Verdict.Reached.class, verdict, inTime.name());
+    Claim claim = ShortestRunsTest.claim(inTime, "in time");
+    assertInstanceOf(Replayed.Valid.class, Replay.run(inTime, claim, reached.trace()));
+    Model sooner = ShopInUnits.model(first, least - 1);
+    assertInstanceOf(Verdict.Proved.class, whole(sooner), sooner.name());
+    if (jobs == JOBS.length) {
+      Claim soonest = ShortestRunsTest.claim(sooner, "in time");
+      assertEquals(PlainCount.UNREACHABLE, PlainCount.leastSteps(sooner, soonest, MOST_COUNTED));
+      Results.value(
+          JobShopTest.class,
+          "G2 job shop " + jobs,
+          "job shop ft06, all " + jobs + " jobs: least time",
+          "Fisher and Thompson 1963",
+          least,
+          least,
+          "replay, interpreter");
+    }
+  }
+
+  private static Verdict whole(Model model) {
+    return Decider.decideWhole(model, ShortestRunsTest.claim(model, "in time"), BUDGET, Progress.NONE);
   }
 
   /** Who judged the expected verdict. */
