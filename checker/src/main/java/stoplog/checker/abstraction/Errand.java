@@ -32,6 +32,12 @@ final class Errand {
   private static final int TICKS = ByItself.TICKS;
   private static final int MOST_STEPS = 400;
 
+  /**
+   * Variables of a plant up to which a run that is wanted is searched for first: that makes for the
+   * shorter story. In larger plants it costs what the other copies of things do too.
+   */
+  private static final int SEARCHED_FIRST = 150;
+
   private final Model model;
   private final Claim claim;
   private final Interpreter interpreter;
@@ -56,6 +62,22 @@ final class Errand {
     this.values = new int[model.variables().size()];
     this.inTurn = inTurn;
     this.seeking = new Seeking(reads, claim, values, inTurn);
+  }
+
+  /**
+   * Whether an errand comes before a search for what is wanted: in a large plant, or where nothing comes from
+   * outside but at its time, as in a scenario. Then there is little to choose.
+   */
+  static boolean comesFirst(Model model) {
+    return model.variables().size() > SEARCHED_FIRST
+        || model.changes().stream().noneMatch(c -> c.timing() == null && isFromOutside(c));
+  }
+
+  private static boolean isFromOutside(FieldChange change) {
+    return switch (change.cause()) {
+      case OPERATOR, PROCESS, POWER, FAULT -> true;
+      case EQUIPMENT, INSTRUMENT, TIMER -> false;
+    };
   }
 
   /**
