@@ -45,12 +45,28 @@ public final class Family {
 
   /** The families of claims, in the order of their first members. O(claims). */
   public static List<Family> of(Reads reads, List<Claim> claims) {
-    var shape = new Shape(reads.model());
-    var families = new LinkedHashMap<String, Family>();
-    for (Claim c : claims) {
-      families.computeIfAbsent(shape.of(c), s -> new Family(reads)).claims.add(c);
+    var finder = new Finder(reads);
+    claims.forEach(finder::familyOf);
+    return List.copyOf(finder.families.values());
+  }
+
+  /** Finds the family of one claim after the other. Of one thread at a time. */
+  public static final class Finder {
+    private final Reads reads;
+    private final Shape shape;
+    private final Map<String, Family> families = new LinkedHashMap<>();
+
+    public Finder(Reads reads) {
+      this.reads = reads;
+      this.shape = new Shape(reads.model());
     }
-    return List.copyOf(families.values());
+
+    /** The family that the claim now belongs to. O(claim). */
+    public Family familyOf(Claim claim) {
+      Family family = families.computeIfAbsent(shape.of(claim), s -> new Family(reads));
+      family.claims.add(claim);
+      return family;
+    }
   }
 
   /** In the order in which they were given. */
@@ -67,8 +83,13 @@ public final class Family {
   public void add(Claim claim, Decider.Decision decision) {
     Precedent precedent = reads == null ? null : Precedent.of(reads, decision);
     if (precedent != null) {
-      known.addFirst(new Known(claim, precedent));
+      add(claim, precedent);
     }
+  }
+
+  /** The same of what was found for it earlier on, and still stands. */
+  public void add(Claim claim, Precedent precedent) {
+    known.addFirst(new Known(claim, precedent));
   }
 
   /** The verdict for another of the claims, if an earlier one is carried over; null if not. */

@@ -159,7 +159,8 @@ final class Seeking {
     var wish = new Wish(variable, wanted & model.variable(variable).domain());
     Boolean known = wishes.putIfAbsent(wish, false);
     if (known != null || depth == MOST_DEPTH) {
-      return known != null && known;
+      // Where things are asked for in turn, what was asked for already leads no further.
+      return known != null && known && !inTurn;
     }
     sought.add(variable);
     depth++;

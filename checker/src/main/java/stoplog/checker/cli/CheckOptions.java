@@ -87,7 +87,7 @@ final class CheckOptions {
           "Keep in this file what each verdict stands on, and decide again only what a change of the"
               + " plant touches: lines of verdicts that stand as they were say \"as before\", and runs"
               + " are replayed. The file is made if it is not there; one that is damaged or of another"
-              + " plant or version is not used.")
+              + " version is made anew, one of another plant is left alone.")
   private @Nullable Path ledgerFile;
 
   @Option(

@@ -192,7 +192,7 @@ final class Deciding {
       Engine engine, Family family, Claim claim, Budget budget, ProgressLine line) {
     Progress progress = wishes.total().stopping(line);
     boolean certifying = wishes.certificate() || wishes.verifying();
-    Verdict earlier = certifying ? null : carried(engine, claim);
+    Verdict earlier = certifying ? null : carried(engine, family, claim);
     Family.Carried over = earlier == null ? family.carriedOver(claim) : null;
     if (earlier != null || over != null) {
       Verdict verdict = over == null ? earlier : over.verdict();
@@ -258,10 +258,14 @@ final class Deciding {
   }
 
   /** The verdict of an earlier run, if it still stands. */
-  private @Nullable Verdict carried(Engine engine, Claim claim) {
+  private @Nullable Verdict carried(Engine engine, Family family, Claim claim) {
     Ledger ledger = wishes.ledger();
     Precedent earlier = ledger == null || wishes.whole() ? null : ledger.precedent(claim.id());
-    return earlier == null ? null : engine.carried(claim, earlier);
+    Verdict verdict = earlier == null ? null : engine.carried(claim, earlier);
+    if (verdict != null) {
+      family.add(claim, earlier);
+    }
+    return verdict;
   }
 
   private List<String> remedies(Claim claim, Verdict verdict, Progress progress) {

@@ -87,11 +87,12 @@ final class Ledger {
         return new Opened(empty, "it is no ledger, and is left as it is", true);
       }
       Ledger read = read(bytes);
-      String why =
-          !read.maker.equals(empty.maker)
-              ? "it was made by another version of stoplog"
-              : read.plant.equals(empty.plant) ? null : "it was made for another plant";
-      return why == null ? new Opened(read, null, false) : new Opened(empty, why, false);
+      if (!read.plant.equals(empty.plant)) {
+        return new Opened(empty, "it was made for another plant, and is left as it is", true);
+      }
+      return read.maker.equals(empty.maker)
+          ? new Opened(read, null, false)
+          : new Opened(empty, "it was made by another version of stoplog", false);
     } catch (NoSuchFileException _) {
       return new Opened(empty, null, false);
     } catch (CertificateText.Damaged | CharacterCodingException _) {

@@ -109,7 +109,7 @@ public final class HornText {
       line("; unsat: the condition of the claim can be reached. sat: it cannot.");
       return;
     }
-    line("; sat: the condition of the claim cannot be reached, by the whole plant neither.");
+    line("; sat: the condition of the claim cannot be reached, nor can it by the whole plant.");
     line("; unsat: it can as far as the variables below tell, which says nothing of the plant.");
     line("; Any other variable has any value whenever it is read, and its times hold nothing back.");
     line("; Kept:");

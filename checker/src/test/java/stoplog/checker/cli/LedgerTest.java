@@ -122,7 +122,8 @@ final class LedgerTest {
     edit("plant \"Small skid\"", "plant \"Other skid\"");
     ran = check();
     assertFalse(ran.out().contains("as before"));
-    assertTrue(ran.err().contains("is not used: it was made for another plant"));
+    assertTrue(ran.err().contains("is not used: it was made for another plant, and is left as it is"));
+    assertTrue(Files.readString(ledger).contains("plant Small skid"));
   }
 
   /** A ledger has one text, and no word of claims that are gone. */

@@ -83,6 +83,18 @@ class LikeClaimsTest {
         Ran.stoplog("check", plant, "--json").out().matches("(?s).*\"as\" ?: ?\"H-1\".*"));
   }
 
+  /** What is carried over an edit is carried over to like things too. */
+  @Test
+  void everyVerdictIsCarriedTheSecondTime() {
+    String ledger = directory.resolve("skids.ledger").toString();
+    Ran.stoplog("check", plant, "--ledger", ledger);
+    String all = Ran.stoplog("check", plant, "--ledger", ledger).out();
+    all.lines()
+        .filter(l -> l.matches("[HR]-\\d+ .*"))
+        .forEach(l -> assertTrue(l.matches(".*, as (before|[HR]-\\d+)"), l));
+    assertTrue(line(all, "H-2").endsWith(", as H-1"), all);
+  }
+
   /** A certificate is about one claim. */
   @Test
   void proofsToBeCheckedAreFoundOneByOne() {
