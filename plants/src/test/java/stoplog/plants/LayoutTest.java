@@ -23,7 +23,7 @@ import stoplog.source.SourceFile;
 class LayoutTest {
   static List<Path> files() throws IOException {
     var files = new ArrayList<Path>();
-    for (PlantCase plant : PlantFilesTest.withMistakes()) {
+    for (PlantCase plant : PlantFilesTest.shipped()) {
       files.addAll(below(plant.directory()));
     }
     files.addAll(below(Path.of("src/test/corpus/outside")));

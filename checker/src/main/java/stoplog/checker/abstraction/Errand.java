@@ -13,6 +13,7 @@ import stoplog.checker.reference.Replayed;
 import stoplog.checker.reference.State;
 import stoplog.model.Assignment;
 import stoplog.model.Claim;
+import stoplog.model.Expr;
 import stoplog.model.FieldChange;
 import stoplog.model.Model;
 import stoplog.model.Role;
@@ -31,6 +32,7 @@ final class Errand {
 
   private static final int TICKS = ByItself.TICKS;
   private static final int MOST_STEPS = 400;
+  private static final int MOST_RESTS = 40;
 
   /**
    * Variables of a plant up to which a run that is wanted is searched for first: that makes for the
@@ -40,28 +42,53 @@ final class Errand {
 
   private final Model model;
   private final Claim claim;
+  private final Searches searches;
   private final Interpreter interpreter;
   private final ByItself byItself;
+  private final List<Integer> start;
   private final int[] values;
   private final boolean inTurn;
+  private final boolean lasting;
   private final Seeking seeking;
   private final Set<List<Integer>> tried = new HashSet<>();
   private final Set<List<Integer>> left = new HashSet<>();
   private final List<Integer> steps = new ArrayList<>();
+  private final List<Rest> rests = new ArrayList<>();
   private State state;
   private boolean arrived;
-  private final Searches searches;
 
-  private Errand(Reads reads, Claim claim, Searches searches, List<Integer> start, boolean inTurn) {
-    this.searches = searches;
+  /** A state of a run in which nothing is left to do but to wait, and how many steps led there. */
+  record Rest(State state, int steps) {}
+
+  private Errand(Reads reads, Claim claim, Searches searches, List<Integer> start, Expr goal, boolean inTurn) {
     this.model = reads.model();
     this.claim = claim;
+    this.searches = searches;
     this.interpreter = new Interpreter(model, claim, TICKS);
     this.byItself = new ByItself(model, interpreter, true);
-    this.state = interpreter.start(start);
+    this.start = start;
     this.values = new int[model.variables().size()];
     this.inTurn = inTurn;
-    this.seeking = new Seeking(reads, claim, values, inTurn);
+    this.lasting = false;
+    this.seeking = new Seeking(reads, goal, values, inTurn);
+    this.state = interpreter.start(start);
+  }
+
+  /** Goes on from where another one was, after one more change. */
+  private Errand(Reads reads, Errand other, Rest from, FieldChange change) {
+    this.model = other.model;
+    this.claim = other.claim;
+    this.searches = other.searches;
+    this.interpreter = other.interpreter;
+    this.byItself = other.byItself;
+    this.start = other.start;
+    this.values = new int[model.variables().size()];
+    this.inTurn = false;
+    this.lasting = true;
+    this.seeking = new Seeking(reads, claim.condition(), values, false);
+    this.steps.addAll(other.steps.subList(0, from.steps()));
+    this.state = from.state();
+    step(change.id(), interpreter.apply(state, change));
   }
 
   /**
@@ -69,8 +96,12 @@ final class Errand {
    * outside but at its time, as in a scenario. Then there is little to choose.
    */
   static boolean comesFirst(Model model) {
-    return model.variables().size() > SEARCHED_FIRST
+    return isLarge(model)
         || model.changes().stream().noneMatch(c -> c.timing() == null && isFromOutside(c));
+  }
+
+  static boolean isLarge(Model model) {
+    return model.variables().size() > SEARCHED_FIRST;
   }
 
   private static boolean isFromOutside(FieldChange change) {
@@ -86,22 +117,63 @@ final class Errand {
    * @param searches of the question, whose time it may take
    */
   static @Nullable Run of(Reads reads, Claim claim, Searches searches) {
+    List<Integer> start = start(reads.model());
+    Run atOnce = new Errand(reads, claim, searches, start, claim.condition(), false).run();
+    return atOnce != null
+        ? atOnce
+        : new Errand(reads, claim, searches, start, claim.condition(), true).run();
+  }
+
+  /** An errand that is to bring about something on the way to the claim's condition. */
+  static Errand towards(
+      Expr goal, boolean inTurn, Reads reads, Claim claim, Searches searches) {
+    return new Errand(reads, claim, searches, start(reads.model()), goal, inTurn);
+  }
+
+  private static List<Integer> start(Model model) {
     var start = new ArrayList<Integer>();
-    for (Variable v : reads.model().variables()) {
+    for (Variable v : model.variables()) {
       long initial = v.initial();
       start.add(
           Long.numberOfTrailingZeros(
               v.role() == Role.POWER ? Long.highestOneBit(initial) : Long.lowestOneBit(initial)));
     }
-    Run atOnce = new Errand(reads, claim, searches, start, false).run(start);
-    return atOnce != null ? atOnce : new Errand(reads, claim, searches, start, true).run(start);
+    return start;
   }
 
-  private @Nullable Run run(List<Integer> start) {
-    return runs() ? replayed(start) : null;
+  /** The run, if it gets to where the claim's condition has held for long enough, or null. */
+  @Nullable Run run() {
+    return runs() ? replayed() : null;
   }
 
-  private @Nullable Run replayed(List<Integer> start) {
+  /** Where the run, once done, could have been disturbed. */
+  List<Rest> rests() {
+    return rests;
+  }
+
+  /** All that had to be brought to some value. */
+  List<Integer> sought() {
+    return seeking.sought();
+  }
+
+  int steps() {
+    return steps.size();
+  }
+
+  /** What may be done to the plant in this state. */
+  boolean allows(Rest rest, FieldChange change) {
+    return interpreter.whyNotApply(rest.state(), change) == null;
+  }
+
+  /**
+   * One that after this change goes on from a state of this one to the claim's condition, and once that
+   * holds, leaves the equipment all the time it may take.
+   */
+  Errand disturbed(Reads reads, Rest from, FieldChange change) {
+    return new Errand(reads, this, from, change);
+  }
+
+  private @Nullable Run replayed() {
     Trace trace = EarliestTimes.of(model, claim, start, steps);
     return trace != null && Replay.run(model, claim, trace) instanceof Replayed.Valid
         ? new Run(trace, seeking.sought())
@@ -114,16 +186,23 @@ final class Errand {
         step(Trace.Step.SCAN, interpreter.scan(state));
         continue;
       }
-      FieldChange due = byItself.due(state, true);
+      read();
+      boolean there = seeking.isThere();
+      FieldChange due = byItself.due(state, !(lasting && there));
       if (due != null) {
         step(due.id(), interpreter.apply(state, due));
         continue;
       }
-      FieldChange helpful = conditionHolds() ? null : helpful();
+      FieldChange helpful = there ? null : helpful();
       if (helpful != null) {
         step(helpful.id(), interpreter.apply(state, helpful));
-      } else if (!waits()) {
-        return arrived;
+      } else {
+        if (rests.size() < MOST_RESTS) {
+          rests.add(new Rest(state, steps.size()));
+        }
+        if (!waits()) {
+          return arrived;
+        }
       }
     }
     return false;
@@ -146,7 +225,6 @@ final class Errand {
 
   /** The first change that helps and was not made in this very situation before. */
   private @Nullable FieldChange helpful() {
-    read();
     for (FieldChange c : seeking.helpful()) {
       var situation = new ArrayList<Integer>();
       Arrays.stream(values).forEach(situation::add);

@@ -88,21 +88,24 @@ final class Following {
     this.patient = patient;
   }
 
-  /** @param mostVisited nodes that all searches of the question may have visited before it gives up */
-  Result follow(long mostVisited) {
+  /**
+   * @param mostVisited nodes that all searches of the question may have visited before it gives up
+   * @param easily whether to give up too where the question has become toil
+   */
+  Result follow(long mostVisited, boolean easily) {
     try {
-      return refined(mostVisited);
+      return refined(mostVisited, easily);
     } catch (TooManyResults _) {
       return new Result.Stuck("a step on the way has too many results");
     }
   }
 
-  private Result refined(long mostVisited) {
+  private Result refined(long mostVisited, boolean easily) {
     while (true) {
       if (searches.over()) {
         return OVER;
       }
-      if (searches.visited() > mostVisited) {
+      if (searches.visited() > mostVisited || (easily && searches.isToil())) {
         return new Result.Hard();
       }
       BitSet leaned = Leaning.of(finer, finerPath);

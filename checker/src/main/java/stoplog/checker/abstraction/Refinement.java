@@ -34,6 +34,7 @@ final class Refinement {
   private boolean grouping = true;
   private boolean namingAny;
   private boolean errandTried;
+  private boolean mishapsLeft;
 
   /** No path of the system searched last has fewer steps; the one gone on with may have more. */
   private int fewest;
@@ -54,6 +55,7 @@ final class Refinement {
     this.reads = reads;
     this.claim = claim;
     this.searches = searches;
+    this.mishapsLeft = !claim.kind().wanted() && Errand.isLarge(reads.model());
     this.easy = claim.kind().wanted() ? Searches.EASY_NODES_IF_WANTED : Searches.EASY_NODES;
     this.first = new FirstKept(reads, claim, whole, false);
   }
@@ -242,11 +244,15 @@ final class Refinement {
               return errand;
             }
           }
+          Verdict mishap = mishap(kept);
+          if (mishap != null) {
+            return mishap;
+          }
           // Starting again is cheap while few variables are kept, and finds the smaller proof.
           boolean patient = claim.kind().wanted() || searches.costOfLast() > CHEAP_ZONES;
           var along =
               new Following(reads, claim, searches, system, f.path(), patient, first.offered(kept))
-                  .follow(easyNodes());
+                  .follow(easyNodes(), mishapsLeft);
           switch (along) {
             case Following.Result.Real r -> {
               return reached(r, Searches.CONFIRMING_STATES);
@@ -288,6 +294,18 @@ final class Refinement {
   private @Nullable Verdict errand(Kept kept) {
     Errand.Run run = errandTried ? null : Errand.of(reads, claim, searches);
     errandTried = true;
+    return driven(run, kept);
+  }
+
+  private @Nullable Verdict mishap(Kept kept) {
+    if (!mishapsLeft || !searches.isToil()) {
+      return null;
+    }
+    mishapsLeft = false;
+    return driven(Mishap.of(reads, claim, searches), kept);
+  }
+
+  private @Nullable Verdict driven(Errand.@Nullable Run run, Kept kept) {
     if (run == null) {
       return null;
     }

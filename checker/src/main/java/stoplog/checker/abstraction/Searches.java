@@ -39,6 +39,11 @@ final class Searches {
   /** The same for the second time, which may cost more. */
   static final long HARD_NODES = 2_000_000;
 
+  /** How many searches, and nodes visited by all of them, most proofs in large plants do with. */
+  private static final int EASY_SEARCHES = 120;
+
+  private static final long EASY_VISITED = 40_000;
+
   /** What the first and the second pursuit may cost. */
   static final int SHORT_PURSUIT_NODES = 6_000;
 
@@ -141,6 +146,11 @@ final class Searches {
     Search.Outcome outcome = run(search);
     visited += search.nodes();
     return outcome;
+  }
+
+  /** Whether it has taken more than most proofs in large plants do. */
+  boolean isToil() {
+    return count > EASY_SEARCHES || visited > EASY_VISITED;
   }
 
   /** Nodes that all searches together have visited so far. */

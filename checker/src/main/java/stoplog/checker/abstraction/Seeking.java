@@ -9,7 +9,6 @@ import java.util.Set;
 import java.util.TreeSet;
 import stoplog.checker.reference.Evaluation;
 import stoplog.model.Assignment;
-import stoplog.model.Claim;
 import stoplog.model.Expr;
 import stoplog.model.FieldChange;
 import stoplog.model.Model;
@@ -32,7 +31,7 @@ final class Seeking {
 
   private final Reads reads;
   private final Model model;
-  private final Claim claim;
+  private final Expr goal;
   private final int[] values;
   private final boolean inTurn;
   private final Evaluation evaluation;
@@ -50,13 +49,14 @@ final class Seeking {
   private record Wish(int variable, long values) {}
 
   /**
+   * @param goal what is to hold
    * @param values of the variables of the model, before each question
    * @param inTurn whether of things that have to hold together only the first that lacks is asked for
    */
-  Seeking(Reads reads, Claim claim, int[] values, boolean inTurn) {
+  Seeking(Reads reads, Expr goal, int[] values, boolean inTurn) {
     this.reads = reads;
     this.model = reads.model();
-    this.claim = claim;
+    this.goal = goal;
     this.values = values;
     this.inTurn = inTurn;
     this.evaluation = new Evaluation(model);
@@ -67,10 +67,15 @@ final class Seeking {
     return List.copyOf(sought);
   }
 
+  /** Whether the goal holds. */
+  boolean isThere() {
+    return has(goal, TRUE);
+  }
+
   List<FieldChange> helpful() {
     helpful = new LinkedHashSet<>();
     wishes = new HashMap<>();
-    seek(claim.condition(), TRUE);
+    seek(goal, TRUE);
     return new ArrayList<>(helpful);
   }
 

@@ -40,7 +40,7 @@ class SeekingTest {
         model.variables().stream()
             .mapToInt((Variable v) -> Long.numberOfTrailingZeros(v.initial()))
             .toArray();
-    var seeking = new Seeking(new Reads(model), model.claims().getLast(), values, false);
+    var seeking = new Seeking(new Reads(model), model.claims().getLast().condition(), values, false);
     List<String> helpful = seeking.helpful().stream().map(FieldChange::text).toList();
     sought = seeking.sought();
     return helpful;
