@@ -60,7 +60,7 @@ final class ExportCommandTest {
     String text = ran.out();
     String kept = "; Kept:\n;   P-1\n;   P-1.command\n;   P-2\n; Times";
     assertTrue(text.contains(kept), text);
-    assertTrue(text.contains("; sat: the condition of the claim cannot be reached, by the whole plant"), text);
+    assertTrue(text.contains("; sat: the condition of the claim cannot be reached, nor can it by the whole plant"), text);
     assertTrue(text.contains("\n(declare-fun |plant reached| (Int Bool Int Real Int Real Real) Bool)\n"), text);
     assertTrue(text.contains("; something hidden changes\n"), text);
     assertFalse(text.contains("; mode to clean\n"), text);
