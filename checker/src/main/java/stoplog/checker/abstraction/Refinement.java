@@ -219,7 +219,7 @@ final class Refinement {
   private Verdict refined() {
     Kept kept = named();
     while (true) {
-      Verdict pursued = searches.visited() > easyNodes() ? pursued(kept) : null;
+      Verdict pursued = searches.visited() > Searches.easyNodes(easy, pursuits) ? pursued(kept) : null;
       if (pursued != null) {
         return pursued;
       }
@@ -229,7 +229,7 @@ final class Refinement {
           return proved(system);
         }
         case Search.Outcome.Stopped s -> {
-          if (!searches.stopsAt(easyNodes()) || searches.over()) {
+          if (!searches.stopsAt(Searches.easyNodes(easy, pursuits)) || searches.over()) {
             return undecided(s.reason(), s.level(), kept);
           }
           Verdict found = pursued(kept);
@@ -238,21 +238,16 @@ final class Refinement {
           }
         }
         case Search.Outcome.Found f -> {
-          if (claim.kind().wanted() && Errand.comesFirst(reads.model())) {
-            Verdict errand = errand(kept);
-            if (errand != null) {
-              return errand;
-            }
-          }
-          Verdict mishap = mishap(kept);
-          if (mishap != null) {
-            return mishap;
+          boolean errandFirst = claim.kind().wanted() && Errand.comesFirst(reads.model());
+          Verdict driven = errandFirst ? errand(kept) : mishap(kept);
+          if (driven != null) {
+            return driven;
           }
           // Starting again is cheap while few variables are kept, and finds the smaller proof.
           boolean patient = claim.kind().wanted() || searches.costOfLast() > CHEAP_ZONES;
           var along =
               new Following(reads, claim, searches, system, f.path(), patient, first.offered(kept))
-                  .follow(easyNodes(), mishapsLeft);
+                  .follow(Searches.easyNodes(easy, pursuits), mishapsLeft);
           switch (along) {
             case Following.Result.Real r -> {
               return reached(r, Searches.CONFIRMING_STATES);
@@ -273,13 +268,6 @@ final class Refinement {
         }
       }
     }
-  }
-
-  /** How much may be visited before a run is looked for on the whole model, if ever again. */
-  private long easyNodes() {
-    return pursuits == 0
-        ? easy
-        : pursuits == 1 ? easy + Searches.HARD_NODES : Long.MAX_VALUE;
   }
 
   /** @param kept what the search kept that tells how few steps a run may have */
@@ -324,7 +312,7 @@ final class Refinement {
    */
   private Search.Outcome path(KeptSystem system) {
     Search.Outcome merged =
-        searches.runUpTo(system, system.kept(), Search.Zoning.MERGED, easyNodes());
+        searches.runUpTo(system, system.kept(), Search.Zoning.MERGED, Searches.easyNodes(easy, pursuits));
     if (!(merged instanceof Search.Outcome.Found f)) {
       return merged;
     }
@@ -335,7 +323,7 @@ final class Refinement {
       return new Search.Outcome.Found(Following.cut(real.path(), system.words()));
     }
     Search.Outcome exact =
-        searches.runUpTo(system, system.kept(), Search.Zoning.FOR_REACHING, easyNodes());
+        searches.runUpTo(system, system.kept(), Search.Zoning.FOR_REACHING, Searches.easyNodes(easy, pursuits));
     if (exact instanceof Search.Outcome.Found found) {
       isAtLeast(found.path().steps().length, system.kept());
     }

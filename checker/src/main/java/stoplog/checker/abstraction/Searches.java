@@ -69,6 +69,16 @@ final class Searches {
     this.progress = progress;
   }
 
+  /**
+   * How much may be visited before a run is looked for on the whole model, if ever again.
+   *
+   * @param first before it is looked for the first time
+   * @param pursuits how often it was looked for
+   */
+  static long easyNodes(long first, int pursuits) {
+    return pursuits == 0 ? first : pursuits == 1 ? first + HARD_NODES : Long.MAX_VALUE;
+  }
+
   /** For a question that helps with this one, at a part of its cost; {@link #count} what it took. */
   Searches share(long mostStates, Duration mostTime) {
     long left = budget.time().toNanos() - (System.nanoTime() - startNanos);
