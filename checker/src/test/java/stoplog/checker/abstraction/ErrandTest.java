@@ -79,16 +79,19 @@ class ErrandTest {
         reached.effort().searches());
   }
 
+  /** How much the run does to the plant from outside. */
+  private static long given(Model model, Errand.Run run) {
+    return run.trace().steps().stream()
+        .filter(s -> !s.isScan() && model.changes().get(s.change()).timing() == null)
+        .count();
+  }
+
   @Test
   void onlyWhatHelpsIsGivenToThePlant() {
     Model model = pumps(3, true);
     Errand.Run run = run(model);
     assertNotNull(run);
-    long given =
-        run.trace().steps().stream()
-            .filter(s -> !s.isScan() && model.changes().get(s.change()).timing() == null)
-            .count();
-    assertEquals(3, given, "water, start and one valve");
+    assertEquals(3, given(model, run), "water, start and one valve");
   }
 
   @Test
@@ -164,11 +167,7 @@ class ErrandTest {
     Model model = sequence();
     Errand.Run run = run(model);
     assertNotNull(run);
-    long given =
-        run.trace().steps().stream()
-            .filter(s -> !s.isScan() && model.changes().get(s.change()).timing() == null)
-            .count();
-    assertEquals(1, given, "turned on");
+    assertEquals(1, given(model, run), "turned on");
   }
 
   @Test

@@ -1,7 +1,6 @@
 package stoplog.plants.bench;
 
 import java.io.IOException;
-import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
@@ -59,15 +58,12 @@ final class AfterAnEdit {
               plant.toString(), "--no-remedies", "--ledger", ledger.toString(), "--budget",
               "time=" + extent.claimSeconds() + "s");
       claims.forEach(c -> command.addAll(List.of("--claim", c)));
-      long start = System.nanoTime();
-      Process process = new ProcessBuilder(command).redirectErrorStream(true).start();
-      String out = new String(process.getInputStream().readAllBytes(), StandardCharsets.UTF_8);
-      int status = process.waitFor();
-      this.nanos = System.nanoTime() - start;
-      if (status == 2) {
-        throw new IllegalStateException("the plant is refused: " + out);
+      Command.Ran ran = Command.run(command);
+      this.nanos = ran.nanos();
+      if (ran.status() == 2) {
+        throw new IllegalStateException("the plant is refused: " + ran.out());
       }
-      Matcher line = LINE.matcher(out);
+      Matcher line = LINE.matcher(ran.out());
       while (line.find()) {
         if (line.group(2).equals("undecided")) {
           undecided++;

@@ -1,7 +1,6 @@
 package stoplog.plants.bench;
 
 import java.io.IOException;
-import java.nio.charset.StandardCharsets;
 import java.util.ArrayList;
 import java.util.Collections;
 import java.util.List;
@@ -17,11 +16,11 @@ final class TwoThreads {
       var two = new ArrayList<Double>();
       boolean same = true;
       for (int i = 0; i < (extent.full() ? 3 : 1); i++) {
-        Ran first = check(asked, 1);
-        Ran second = check(asked, 2);
-        one.add(first.nanos);
-        two.add(second.nanos);
-        same &= first.out.equals(second.out);
+        Command.Ran first = check(asked, 1);
+        Command.Ran second = check(asked, 2);
+        one.add(first.nanos());
+        two.add(second.nanos());
+        same &= first.out().equals(second.out());
       }
       Collections.sort(one);
       Collections.sort(two);
@@ -45,15 +44,10 @@ final class TwoThreads {
         : List.<String[]>of(new String[] {"knot-lane"});
   }
 
-  private record Ran(double nanos, String out) {}
-
-  private static Ran check(String[] asked, int threads) throws IOException, InterruptedException {
-    long start = System.nanoTime();
-    var command = Command.check("--no-remedies", "--threads", "" + threads);
+  private static Command.Ran check(String[] asked, int threads)
+      throws IOException, InterruptedException {
+    List<String> command = Command.check("--no-remedies", "--threads", "" + threads);
     command.addAll(List.of(asked));
-    Process process = new ProcessBuilder(command).redirectErrorStream(true).start();
-    String out = new String(process.getInputStream().readAllBytes(), StandardCharsets.UTF_8);
-    process.waitFor();
-    return new Ran(System.nanoTime() - start, out);
+    return Command.run(command);
   }
 }

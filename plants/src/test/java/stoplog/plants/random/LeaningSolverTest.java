@@ -1,7 +1,6 @@
 package stoplog.plants.random;
 
 import static org.junit.jupiter.api.Assertions.assertNotEquals;
-import static org.junit.jupiter.api.Assertions.assertNotNull;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.time.Duration;
@@ -11,19 +10,15 @@ import java.util.List;
 import java.util.Map;
 import java.util.Random;
 import net.jqwik.api.Example;
-import net.jqwik.api.RandomGenerator;
 import stoplog.checker.abstraction.Decider;
 import stoplog.checker.abstraction.Reads;
 import stoplog.checker.explore.Budget;
 import stoplog.checker.explore.Progress;
-import stoplog.checker.reference.TickJudge;
-import stoplog.dsl.PlantReader;
 import stoplog.model.Claim;
 import stoplog.model.Model;
 import stoplog.model.Variable;
 import stoplog.model.Verdict;
 import stoplog.plants.judges.SolverJudge;
-import stoplog.source.SourceFile;
 
 /**
  * Clauses over some of a plant's variables, as {@code export --keep} writes them, on random plants: what
@@ -31,7 +26,6 @@ import stoplog.source.SourceFile;
  * leans on they rule out what is proved. {@code -Dstoplog.plants=N} asks about N plants.
  */
 class LeaningSolverTest {
-  private static final int MOST_STATES = 1_500;
   private static final int STEPS = 2_000_000;
   private static final Budget BUDGET = new Budget(100_000, 1L << 28, Duration.ofSeconds(20));
 
@@ -41,29 +35,14 @@ class LeaningSolverTest {
   @Example
   void clausesOverSomeVariablesRuleOutNoRunAndKeepProofs() {
     int wanted = Integer.getInteger("stoplog.plants", 200);
-    RandomGenerator<SmallPlant> plants = SmallPlants.any(1).generator(1000);
-    int asked = 0;
-    for (int number = 1; asked < wanted; number++) {
-      var random = new Random(number * 0x9E3779B97F4A7C15L);
-      String text = PlantWriter.text(plants.next(random).value());
-      Model model = PlantReader.read(new SourceFile("random.plant", text)).model();
-      assertNotNull(model, text);
-      Claim claim = model.claims().getFirst();
-      if (claim.kind() == Claim.Kind.ALWAYS_CAN) {
-        // No question of reachability.
-        continue;
-      }
-      TickJudge.Answer judged = TickJudge.reachable(model, claim, MOST_STATES);
-      if (judged instanceof TickJudge.TooBig) {
-        continue;
-      }
-      asked++;
-      String told = "plant " + number + "\n" + text;
-      askAboutSome(model, claim, judged instanceof TickJudge.Yes, random, told);
-      askAboutTheProof(model, claim, told);
-    }
+    JudgedPlant.each(
+        wanted,
+        p -> {
+          askAboutSome(p.model(), p.claim(), p.reachable(), p.random(), p.told());
+          askAboutTheProof(p.model(), p.claim(), p.told());
+        });
     System.out.println(
-        asked + " plants, some variables kept: " + some + ", what proofs lean on: " + proofs);
+        wanted + " plants, some variables kept: " + some + ", what proofs lean on: " + proofs);
     assertTrue(some.getOrDefault(SolverJudge.Answer.UNREACHABLE, 0) > wanted / 20, some + "");
     assertTrue(proofs.getOrDefault(SolverJudge.Answer.UNREACHABLE, 0) > wanted / 5, proofs + "");
     assertTrue(proofs.getOrDefault(SolverJudge.Answer.UNKNOWN, 0) < wanted / 20, proofs + "");
