@@ -24,12 +24,12 @@ import stoplog.source.Span;
  *
  * @param model the plant, with what the case remembers
  */
-record Cases(Model model, Claim claim) {
+public record Cases(Model model, Claim claim) {
   /**
    * The longest list among the conjuncts of the condition (of several the first) gives the cases. None if
    * it has no such list.
    */
-  static List<Cases> of(Model model, Claim claim) {
+  public static List<Cases> of(Model model, Claim claim) {
     var conjuncts = new ArrayList<Expr>();
     unfold(model, claim.condition(), conjuncts);
     boolean lasting = claim.forQuanta() > 0;
@@ -88,7 +88,7 @@ record Cases(Model model, Claim claim) {
    * carried out again where the step before has just done so, since what sets and resets it does not read it.
    * True if the case has no monitor that the claim has not.
    */
-  static Expr remembered(Claim whole, Claim one) {
+  public static Expr remembered(Claim whole, Claim one) {
     if (one.monitors().size() == whole.monitors().size()) {
       return Expr.TRUE;
     }

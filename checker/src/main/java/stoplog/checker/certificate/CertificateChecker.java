@@ -84,20 +84,30 @@ public final class CertificateChecker {
 
   /** Checks it against the plant. */
   public static Outcome check(Model model, Certificate certificate, Patience patience) {
+    String misfit = misfit(model, certificate);
+    if (misfit != null) {
+      return new Outcome.IsRefused(misfit);
+    }
+    Claim claim = model.claim(certificate.claim());
+    return certificate.cases().isEmpty()
+        ? check(model, claim, claim, certificate, patience)
+        : byCases(model, claim, certificate.cases(), patience);
+  }
+
+  /**
+   * Why a certificate cannot belong to the plant, or null: whether it proves anything is not looked at.
+   * If null, the plant has its claim and, as long as nobody forged it, all it speaks of.
+   */
+  public static @Nullable String misfit(Model model, Certificate certificate) {
     if (!certificate.fingerprint().equals(Fingerprint.of(model))) {
-      return new Outcome.IsRefused("it was made for another plant, or for another version of this one");
+      return "it was made for another plant, or for another version of this one";
     }
-    for (Claim c : model.claims()) {
-      if (c.id().equals(certificate.claim())) {
-        return c.kind() == Claim.Kind.ALWAYS_CAN
-            ? new Outcome.IsRefused(
-                "it speaks of what can be reached, and " + c.id() + " of what always can")
-            : certificate.cases().isEmpty()
-                ? check(model, c, c, certificate, patience)
-                : byCases(model, c, certificate.cases(), patience);
-      }
+    if (model.claims().stream().noneMatch(c -> c.id().equals(certificate.claim()))) {
+      return "the plant has no claim " + certificate.claim();
     }
-    return new Outcome.IsRefused("the plant has no claim " + certificate.claim());
+    return model.claim(certificate.claim()).kind() == Claim.Kind.ALWAYS_CAN
+        ? "it speaks of what can be reached, and " + certificate.claim() + " of what always can"
+        : null;
   }
 
   private static Outcome byCases(

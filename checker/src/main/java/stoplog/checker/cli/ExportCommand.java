@@ -1,5 +1,8 @@
 package stoplog.checker.cli;
 
+import java.io.IOException;
+import java.nio.charset.CharacterCodingException;
+import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.LinkedHashSet;
@@ -7,11 +10,17 @@ import java.util.List;
 import java.util.concurrent.Callable;
 import java.util.function.Function;
 import org.jspecify.annotations.Nullable;
+import picocli.CommandLine.ArgGroup;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Option;
 import picocli.CommandLine.Parameters;
+import stoplog.checker.certificate.Certificate;
+import stoplog.checker.certificate.CertificateChecker;
+import stoplog.checker.certificate.CertificateText;
+import stoplog.checker.evidence.RunText;
 import stoplog.checker.explore.Budget;
 import stoplog.checker.export.HornText;
+import stoplog.checker.export.ProofText;
 import stoplog.diag.Closest;
 import stoplog.model.Claim;
 import stoplog.model.Model;
@@ -50,17 +59,32 @@ final class ExportCommand implements Callable<Integer> {
       description = PlantArgument.DESCRIPTION)
   private @Nullable Path plant;
 
-  @Option(
-      names = "--horn",
-      required = true,
-      description = {
-        "As constrained Horn clauses in SMT-LIB 2.6. A solver that says unsat has a run that reaches"
-            + " the claim's condition, one that says sat has none."
-      })
-  private boolean horn;
+  @ArgGroup(multiplicity = "1")
+  private @Nullable Format format;
 
-  @Option(names = "--claim", paramLabel = "LABEL", required = true, description = "Which claim.")
-  private String label = "";
+  /** What is written. */
+  private static final class Format {
+    @Option(
+        names = "--horn",
+        description = {
+          "As constrained Horn clauses in SMT-LIB 2.6. A solver that says unsat has a run that reaches"
+              + " the claim's condition, one that says sat has none."
+        })
+    private boolean horn;
+
+    @Option(
+        names = "--proof",
+        paramLabel = "FILE",
+        description = {
+          "The proof that \"check --certificate FILE\" wrote, as questions in SMT-LIB 2.6, logic"
+              + " QF_LIRA. If a solver answers each with unsat, the proof stands; it has nothing to"
+              + " search for."
+        })
+    private @Nullable Path proof;
+  }
+
+  @Option(names = "--claim", paramLabel = "LABEL", description = "Which claim; --proof knows it.")
+  private @Nullable String claimed;
 
   @Option(
       names = "--keep",
@@ -90,12 +114,43 @@ final class ExportCommand implements Callable<Integer> {
 
   @Override
   public Integer call() {
-    if (plant == null || !horn) {
+    if (plant == null || format == null) {
       throw new IllegalStateException("no plant or no format");
     }
     Model model = PlantArgument.model(surroundings, plant);
     if (model == null) {
       return ExitStatus.WRONG_INPUT;
+    }
+    return format.proof == null ? horn(model) : proof(model, format.proof);
+  }
+
+  private int proof(Model model, Path file) {
+    if (claimed != null || leaning || !names.isEmpty()) {
+      return wrong("a proof knows its claim and what it keeps: --proof stands alone");
+    }
+    try {
+      String text = SealedFile.text(Files.readAllBytes(file));
+      if (RunText.isOne(text)) {
+        return wrong(file + " holds a run: only a proof can be asked about; verify replays it");
+      }
+      Certificate certificate = CertificateText.read(text);
+      String misfit = CertificateChecker.misfit(model, certificate);
+      return misfit == null ? written(ProofText.of(model, certificate)) : wrong(file + ": " + misfit);
+    } catch (CertificateText.Damaged e) {
+      return wrong(file + ": " + e.getMessage());
+    } catch (CharacterCodingException _) {
+      return wrong(file + ": it is no UTF-8 text");
+    } catch (IOException _) {
+      return wrong(file + ": the certificate cannot be read");
+    } catch (IllegalArgumentException e) {
+      return wrong(file + ": " + e.getMessage());
+    }
+  }
+
+  private int horn(Model model) {
+    String label = claimed;
+    if (label == null) {
+      return wrong("--horn needs a claim: --claim LABEL");
     }
     List<Claim> asked = model.claims().stream().filter(c -> c.id().equals(label)).toList();
     if (asked.isEmpty()) {
@@ -131,10 +186,10 @@ final class ExportCommand implements Callable<Integer> {
     progress.ends(claim.id());
     return switch (verdict) {
       case Verdict.Proved p -> written(HornText.keeping(model, claim, p.kept()));
-      case Verdict.Reached _ -> wrong(label + " is not proved: a run gets there");
+      case Verdict.Reached _ -> wrong(claim.id() + " is not proved: a run gets there");
       case Verdict.Undecided u ->
           Stoplog.complain(
-              surroundings, label + " is undecided: " + u.reason(), ExitStatus.UNDECIDED);
+              surroundings, claim.id() + " is undecided: " + u.reason(), ExitStatus.UNDECIDED);
     };
   }
 

@@ -2,9 +2,11 @@ package stoplog.checker.export;
 
 import java.util.ArrayList;
 import java.util.HashMap;
+import java.util.HashSet;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Set;
 import stoplog.model.Assignment;
 import stoplog.model.Expr;
 import stoplog.model.Model;
@@ -15,8 +17,8 @@ import stoplog.model.Variable;
  * is assigned gets a name by a {@code let}, and so does a definition where it is used. A variable with
  * two values is a Bool, any other an Int.
  *
- * <p>What is assigned to a hidden variable is not looked at: it has another name from then on, whose
- * value is as free as that of the one before.
+ * <p>What is assigned to a hidden variable is not looked at, unless it is followed: it has another name
+ * from then on, whose value is as free as that of the one before.
  */
 final class RuleTerms {
   private final Scope scope;
@@ -25,6 +27,7 @@ final class RuleTerms {
   private final Map<Integer, Integer> assigned = new HashMap<>();
   private final List<String> lets = new ArrayList<>();
   private final Map<Integer, String> definitions = new HashMap<>();
+  private final Set<String> defined = new HashSet<>();
   private final Map<String, Free> free = new LinkedHashMap<>();
   private final List<String> limits = new ArrayList<>();
 
@@ -62,12 +65,13 @@ final class RuleTerms {
   void assign(List<Assignment> assignments) {
     for (Assignment a : assignments) {
       Variable target = model.variable(a.variable());
-      if (scope.isHidden(target.id())) {
+      if (scope.isHidden(target.id()) && !scope.isFollowed(target.id())) {
         rename(target);
       } else if (!scope.isConstant(target.id())) {
         String value = Smt.isBool(target) ? bool(a.value()) : integer(a.value());
         String name = rename(target);
         lets.add("(" + name + " " + value + ")");
+        defined.add(name);
         if (scope.hides() && !Smt.isBool(target) && !isPlain(a.value())) {
           limits.add(Smt.upTo(name, target.size() - 1));
         }
@@ -76,9 +80,9 @@ final class RuleTerms {
     }
   }
 
-  /** From here on all that is hidden may have changed. */
+  /** From here on all that is hidden and not followed may have changed. */
   void changeHidden() {
-    scope.hidden().forEach(this::rename);
+    scope.hidden().stream().filter(v -> !scope.isFollowed(v.id())).forEach(this::rename);
     definitions.clear();
   }
 
@@ -116,6 +120,15 @@ final class RuleTerms {
       text.append("(let (").append(let).append(")\n    ");
     }
     return text.append(body).append(")".repeat(lets.size())).toString();
+  }
+
+  /** Whether so many of a group hold now. */
+  String holds(Scope.Group group) {
+    var members = new ArrayList<String>();
+    for (Scope.Member m : group.members()) {
+      members.add(in(read(m.variable()), m.values()));
+    }
+    return Smt.atLeast(group.atLeast(), members);
   }
 
   String bool(Expr e) {
@@ -161,7 +174,7 @@ final class RuleTerms {
       return Smt.isBool(v) ? new Typed(Smt.equal(value, "1"), true) : new Typed(value, false);
     }
     String name = value(v);
-    if (scope.isHidden(v.id())) {
+    if (scope.isHidden(v.id()) && !defined.contains(name)) {
       free.putIfAbsent(name, new Free(name, v, !now.containsKey(v.id())));
     }
     return new Typed(name, Smt.isBool(v));

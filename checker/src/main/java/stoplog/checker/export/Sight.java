@@ -13,7 +13,11 @@ final class Sight {
   private final BitSet visible = new BitSet();
   private final BitSet watched = new BitSet();
 
-  Sight(Model model, Claim claim) {
+  /**
+   * @param claim what it remembers is read outside the program too
+   * @param watching the claim of the plant of which that is one case, or the same
+   */
+  Sight(Model model, Claim claim, Claim watching) {
     this.model = model;
     var assigned = new BitSet();
     for (Assignment a : model.controller().program()) {
@@ -31,7 +35,7 @@ final class Sight {
     }
     model.clocks().forEach(c -> outside.or(reads(c.running())));
     outside.or(reads(model.controller().powered()));
-    outside.or(reads(claim.condition()));
+    outside.or(reads(watching.condition()));
     claim.monitors().forEach(a -> outside.or(reads(a.value())));
     outside.and(assigned);
     watched.or(visible);

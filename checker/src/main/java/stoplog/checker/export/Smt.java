@@ -3,6 +3,8 @@ package stoplog.checker.export;
 import java.util.ArrayList;
 import java.util.List;
 import stoplog.model.Bound;
+import stoplog.model.Claim;
+import stoplog.model.Model;
 import stoplog.model.Variable;
 
 /**
@@ -14,6 +16,25 @@ final class Smt {
   static final String FALSE = "false";
 
   private Smt() {}
+
+  /** A name and what sort of thing it names. */
+  record Name(String name, String sort) {
+    @Override
+    public String toString() {
+      return "(" + name + " " + sort + ")";
+    }
+  }
+
+  /** Names as they are declared where all values of them are meant. */
+  static String declared(List<Name> names) {
+    return "(" + String.join(" ", names.stream().map(Name::toString).toList()) + ")";
+  }
+
+  /** The comment that says what a text is about. */
+  static String title(Model model, Claim claim) {
+    String about = claim.text().isEmpty() ? "" : ": " + claim.text();
+    return "; " + (model.name() + ", " + claim.id() + about).replaceAll("\\s+", " ");
+  }
 
   static String symbol(String name) {
     return "|" + name.replace('|', '!').replace('\\', '/') + "|";
@@ -98,6 +119,15 @@ final class Smt {
     return values == v.domain() ? upTo(name, v.size() - 1) : in(name, values);
   }
 
+  /** Whether at least so many of these hold. */
+  static String atLeast(int many, List<String> terms) {
+    if (many == 1) {
+      return any(terms);
+    }
+    var ones = terms.stream().map(t -> choice(t, "1", "0")).toList();
+    return "(<= " + many + " (+ 0 " + String.join(" ", ones) + "))";
+  }
+
   /** Whether a number is 0 or more, and this at most. */
   static String upTo(String number, long most) {
     return "(<= 0 " + number + " " + most + ")";
@@ -106,6 +136,12 @@ final class Smt {
   /** Whether a reading is within the end of a window. */
   static String upTo(String reading, Bound end) {
     return "(" + (end.closed() ? "<= " : "< ") + reading + " " + end.quanta() + ".0)";
+  }
+
+  /** Whether a reading less another is at most, or below, so many quanta. */
+  static String atMost(String reading, String other, long quanta, boolean attained) {
+    String bound = quanta < 0 ? "(- " + -quanta + ".0)" : quanta + ".0";
+    return "(" + (attained ? "<= " : "< ") + "(- " + reading + " " + other + ") " + bound + ")";
   }
 
   static String from(String reading, Bound begin) {

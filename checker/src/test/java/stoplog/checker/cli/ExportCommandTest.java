@@ -5,6 +5,7 @@ import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.io.IOException;
+import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
@@ -108,5 +109,49 @@ final class ExportCommandTest {
     Ran ran = Ran.stoplog("export", "--horn", "--claim", "H-1", many);
     assertEquals(0, ran.status(), ran.err());
     assertTrue(ran.out().endsWith("(check-sat)\n"));
+  }
+
+  @Test
+  void aProofIsWrittenAsQuestions() throws IOException {
+    String proof = certificate("H-2");
+    Ran ran = Ran.stoplog("export", "--proof", proof, plant);
+    assertEquals(0, ran.status(), ran.err());
+    assertEquals("", ran.err());
+    String text = ran.out();
+    assertTrue(text.contains("\n(set-logic QF_LIRA)\n(define-fun |states| ("), text);
+    assertTrue(text.contains("\n; the start\n(push 1)\n"), text);
+    assertTrue(text.endsWith("(check-sat)\n(pop 1)\n"), text);
+  }
+
+  @Test
+  void whatIsNoProofOfThePlantIsToldInOneLine() throws IOException {
+    assertRefused("holds a run: only a proof can be asked about; verify replays it", certificate("H-1"));
+    String proof = certificate("H-2");
+    assertRefused("the certificate cannot be read", proof + "x");
+    Files.writeString(directory.resolve("cut"), Files.readString(Path.of(proof)).substring(0, 90));
+    assertRefused("cut", directory.resolve("cut").toString());
+    Files.write(directory.resolve("bytes"), new byte[] {(byte) 0xC3, 0x28});
+    assertRefused("it is no UTF-8 text", directory.resolve("bytes").toString());
+    assertRefused("--proof stands alone", proof, "--claim", "H-2");
+    Path file = Path.of(plant);
+    Files.writeString(file, Files.readString(file).replace("pump turns", "pump turns yet"));
+    assertRefused("it was made for another plant", proof);
+  }
+
+  private String certificate(String claim) {
+    String file = directory.resolve(claim + ".certificate").toString();
+    Ran.stoplog("check", "--claim", claim, "--certificate", file, plant);
+    return file;
+  }
+
+  private void assertRefused(String why, String proof, String... more) {
+    var words = new ArrayList<>(List.of("export", "--proof", proof));
+    words.addAll(List.of(more));
+    words.add(plant);
+    Ran ran = Ran.stoplog(words.toArray(String[]::new));
+    assertEquals(2, ran.status(), ran.err());
+    assertEquals("", ran.out());
+    assertEquals(1, ran.errLines(), ran.err());
+    assertTrue(ran.err().contains(why), ran.err());
   }
 }
