@@ -82,6 +82,7 @@ public enum Code {
   CYCLE("E0608", "conditions depend on each other in a circle"),
   TOO_MANY_MOVEMENTS("E0609", "a level has too many movements"),
   READ_EARLY("N0610", "the logic reads a name before it writes it"),
+  BOTH_SIDES("N0611", "a time is for both sides of an `or`"),
   NOT_ACKNOWLEDGED("E0621", "an alarm has nothing that acknowledges or resets it"),
   NO_INTERLOCK("E0622", "the equipment has no interlock"),
   NO_DEMAND("E0623", "a command says nowhere when it is wanted"),

@@ -43,7 +43,7 @@ final class BudgetOption implements CommandLine.ITypeConverter<Limits> {
                     budget.states(),
                     number(name, value, MEMORY_UNITS, Long.MAX_VALUE),
                     budget.time());
-        case "time" -> budget = new Budget(budget.states(), budget.bytes(), duration(name, value));
+        case "time" -> budget = new Budget(budget.states(), budget.bytes(), forAClaim(value));
         case "total" -> total = duration(name, value);
         default ->
             throw wrong(
@@ -52,6 +52,15 @@ final class BudgetOption implements CommandLine.ITypeConverter<Limits> {
       }
     }
     return new Limits(budget, total, seen);
+  }
+
+  /** Less than a second decides nothing that is worth asking, and would be told as 0 s. */
+  private static Duration forAClaim(String value) {
+    Duration time = duration("time", value);
+    if (time.compareTo(Duration.ofSeconds(1)) < 0) {
+      throw wrong("time=" + value + " is less than the least, time=1s");
+    }
+    return time;
   }
 
   private static Duration duration(String name, String value) {

@@ -12,6 +12,7 @@ import stoplog.checker.abstraction.Precedent;
 import stoplog.checker.analyse.Remedies;
 import stoplog.checker.certificate.Certificate;
 import stoplog.checker.certificate.CertificateChecker;
+import stoplog.checker.evidence.QuieterRun;
 import stoplog.checker.explore.Budget;
 import stoplog.checker.explore.DeepThread;
 import stoplog.checker.explore.Progress;
@@ -195,7 +196,7 @@ final class Deciding {
     Verdict earlier = certifying ? null : carried(engine, family, claim);
     Family.Carried over = earlier == null ? family.carriedOver(claim) : null;
     if (earlier != null || over != null) {
-      Verdict verdict = over == null ? earlier : over.verdict();
+      Verdict verdict = quieter(claim, over == null ? earlier : over.verdict());
       return new Answer(
           claim, verdict, story(claim, verdict), remedies(claim, verdict, progress),
           Answer.ProofCheck.NOT_WANTED, new Answer.Carried(over == null ? null : over.from()));
@@ -203,7 +204,7 @@ final class Deciding {
     Decider.Decision decision =
         decision(engine, claim, certifying, family.isOfSeveral(), budget, progress);
     family.add(claim, decision);
-    Verdict verdict = decision.verdict();
+    Verdict verdict = quieter(claim, decision.verdict());
     if (verdict instanceof Verdict.Undecided u && progress.stopped()) {
       verdict =
           new Verdict.Undecided(
@@ -257,6 +258,11 @@ final class Deciding {
     return decision;
   }
 
+  /** What is shown of a finding has nothing in it that it can do without. */
+  private Verdict quieter(Claim claim, Verdict verdict) {
+    return verdict instanceof Verdict.Reached r ? QuieterRun.of(model, claim, r) : verdict;
+  }
+
   /** The verdict of an earlier run, if it still stands. */
   private @Nullable Verdict carried(Engine engine, Family family, Claim claim) {
     Ledger ledger = wishes.ledger();
@@ -268,12 +274,15 @@ final class Deciding {
     return verdict;
   }
 
-  private List<String> remedies(Claim claim, Verdict verdict, Progress progress) {
-    return wishes.remedies()
-            && verdict instanceof Verdict.Reached reached
-            && claim.kind() == Claim.Kind.HAZARD
-        ? Remedies.of(model, claim, reached.trace(), progress)
-        : List.of();
+  /** Null if none were looked for, or not to the end. */
+  private @Nullable List<String> remedies(Claim claim, Verdict verdict, Progress progress) {
+    if (!wishes.remedies()
+        || !(verdict instanceof Verdict.Reached reached)
+        || claim.kind() != Claim.Kind.HAZARD) {
+      return null;
+    }
+    List<String> found = Remedies.of(model, claim, reached.trace(), progress);
+    return found.isEmpty() && progress.stopped() ? null : found;
   }
 
   /** False if there was no time to find out. */

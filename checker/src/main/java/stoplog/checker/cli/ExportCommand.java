@@ -21,7 +21,9 @@ import stoplog.checker.evidence.RunText;
 import stoplog.checker.explore.Budget;
 import stoplog.checker.export.HornText;
 import stoplog.checker.export.ProofText;
+import stoplog.checker.report.Standing;
 import stoplog.diag.Closest;
+import stoplog.dsl.Reading;
 import stoplog.model.Claim;
 import stoplog.model.Model;
 import stoplog.model.Variable;
@@ -117,11 +119,12 @@ final class ExportCommand implements Callable<Integer> {
     if (plant == null || format == null) {
       throw new IllegalStateException("no plant or no format");
     }
-    Model model = PlantArgument.model(surroundings, plant);
+    Reading reading = PlantArgument.reading(surroundings, plant);
+    Model model = reading.model();
     if (model == null) {
       return ExitStatus.WRONG_INPUT;
     }
-    return format.proof == null ? horn(model) : proof(model, format.proof);
+    return format.proof == null ? horn(reading, model) : proof(model, format.proof);
   }
 
   private int proof(Model model, Path file) {
@@ -147,14 +150,14 @@ final class ExportCommand implements Callable<Integer> {
     }
   }
 
-  private int horn(Model model) {
+  private int horn(Reading reading, Model model) {
     String label = claimed;
     if (label == null) {
       return wrong("--horn needs a claim: --claim LABEL");
     }
     List<Claim> asked = model.claims().stream().filter(c -> c.id().equals(label)).toList();
     if (asked.isEmpty()) {
-      return wrong("the plant has no claim " + label);
+      return wrong(noClaim(reading, model, label));
     }
     Claim claim = asked.getFirst();
     if (claim.kind() == Claim.Kind.ALWAYS_CAN) {
@@ -186,11 +189,23 @@ final class ExportCommand implements Callable<Integer> {
     progress.ends(claim.id());
     return switch (verdict) {
       case Verdict.Proved p -> written(HornText.keeping(model, claim, p.kept()));
-      case Verdict.Reached _ -> wrong(claim.id() + " is not proved: a run gets there");
+      case Verdict.Reached r ->
+          wrong(
+              claim.id() + " " + Standing.of(claim, r).words() + ", which a run shows: there is no proof"
+                  + " that leans on anything; leave out --leaning");
       case Verdict.Undecided u ->
           Stoplog.complain(
               surroundings, claim.id() + " is undecided: " + u.reason(), ExitStatus.UNDECIDED);
     };
+  }
+
+  private static String noClaim(Reading reading, Model model, String label) {
+    if (reading.scenarios().stream().anyMatch(s -> s.id().equals(label))) {
+      return label + " is a scenario, which is played; only claims can be exported";
+    }
+    List<String> all = model.claims().stream().map(Claim::id).toList();
+    return "the plant has no claim " + label
+        + (all.isEmpty() ? "" : "; it has " + String.join(", ", all));
   }
 
   /** The name that is none, and what is likely meant: one close to it, or the parts of a thing. */

@@ -6,6 +6,7 @@ import org.jspecify.annotations.Nullable;
 import stoplog.diag.Diagnostic;
 import stoplog.diag.TextRenderer;
 import stoplog.dsl.PlantReader;
+import stoplog.dsl.Reading;
 import stoplog.model.Model;
 import stoplog.source.SourceFile;
 
@@ -18,11 +19,16 @@ final class PlantArgument {
 
   /** The model of the plant; null, and told, if there is something wrong with it. */
   static @Nullable Model model(Surroundings surroundings, Path plant) {
-    var reading = PlantReader.read(plant);
+    return reading(surroundings, plant).model();
+  }
+
+  /** What became of the plant; what is wrong with it is told. */
+  static Reading reading(Surroundings surroundings, Path plant) {
+    Reading reading = PlantReader.read(plant);
     if (reading.model() == null) {
       tell(surroundings, reading.diagnostics(), false);
     }
-    return reading.model();
+    return reading;
   }
 
   /** Shows what is wrong with a plant text: one line where there is no piece of text to show. */

@@ -19,6 +19,7 @@ import stoplog.checker.certificate.CertificateText;
 import stoplog.checker.evidence.RunText;
 import stoplog.checker.reference.Replay;
 import stoplog.checker.reference.Replayed;
+import stoplog.checker.report.StoryTeller;
 import stoplog.model.Claim;
 import stoplog.model.Model;
 
@@ -88,8 +89,10 @@ final class VerifyCommand implements Callable<Integer> {
     try {
       bytes = Files.readAllBytes(from);
     } catch (IOException _) {
-      return Stoplog.complain(
-          surroundings, from + ": the certificate cannot be read", ExitStatus.WRONG_INPUT);
+      return unreadable(from, about);
+    }
+    if (isPlant(from)) {
+      return unreadable(from, about);
     }
     Model model = PlantArgument.model(surroundings, about);
     if (model == null) {
@@ -107,6 +110,19 @@ final class VerifyCommand implements Callable<Integer> {
     } catch (CharacterCodingException _) {
       return refused(from, "it is no UTF-8 text");
     }
+  }
+
+  /** A plant where the certificate should stand is told as what it mostly is: the two the wrong way round. */
+  private int unreadable(Path from, Path plant) {
+    String what =
+        isPlant(from)
+            ? from + " is a plant; the certificate comes first: stoplog verify " + plant + " " + from
+            : from + ": the certificate cannot be read";
+    return Stoplog.complain(surroundings, what, ExitStatus.WRONG_INPUT);
+  }
+
+  private static boolean isPlant(Path path) {
+    return Files.isDirectory(path) || path.toString().endsWith(".plant");
   }
 
   private int check(
@@ -183,7 +199,7 @@ final class VerifyCommand implements Callable<Integer> {
         surroundings.out().println(
             claim.id() + what + claim.text() + " (" + model.name() + ", "
                 + count(valid.moments().size(), "step") + " replayed, "
-                + RunText.seconds(model, run.trace(), run.trace().endTick()) + ")");
+                + StoryTeller.end(model, claim, run.trace(), valid) + " s)");
         yield ExitStatus.ALL_GOOD;
       }
     };

@@ -83,7 +83,7 @@ public final class RunText {
   }
 
   /** A time of a run, rounded to the microsecond. */
-  public static String seconds(Model model, Trace trace, long tick) {
+  private static String seconds(Model model, Trace trace, long tick) {
     return BigDecimal.valueOf(tick)
             .multiply(BigDecimal.valueOf(model.quantumMicros()))
             .divide(BigDecimal.valueOf(trace.ticksPerQuantum()).multiply(MICROS), 6, RoundingMode.HALF_UP)

@@ -34,6 +34,16 @@ public final class SettingUses {
       }
       return elapsed ? other.ticks <= ticks : !other.elapsed || ticks <= other.ticks;
     }
+
+    /** The same as a reader can make it out: an end "longer than" counts an instant over whole quanta. */
+    public long told(int ticksPerQuantum) {
+      return elapsed ? ticks : ticks / ticksPerQuantum * ticksPerQuantum;
+    }
+
+    /** Whether a reader sees that no one value does for both. */
+    public boolean differs(Use other, int ticksPerQuantum) {
+      return !agrees(other) && told(ticksPerQuantum) != other.told(ticksPerQuantum);
+    }
   }
 
   private SettingUses() {}

@@ -9,7 +9,8 @@ import stoplog.model.Verdict;
  * One claim with its verdict.
  *
  * @param story how it comes about; present exactly if the verdict is {@link Verdict.Reached}
- * @param remedies interlocks any one of which would stop it, a line each; proved on the changed plant
+ * @param remedies interlocks any one of which would stop it, a line each; proved on the changed plant.
+ *     None if none was found, null if none was looked for
  * @param proof what was done to have the proof checked by other means
  * @param carried where the verdict comes from if nothing was searched; null if something was
  */
@@ -17,7 +18,7 @@ public record Answer(
     Claim claim,
     Verdict verdict,
     @Nullable Story story,
-    List<String> remedies,
+    @Nullable List<String> remedies,
     ProofCheck proof,
     @Nullable Carried carried) {
   /** What is behind a proof: whether it was checked a second time, from its certificate alone. */
@@ -41,7 +42,7 @@ public record Answer(
   }
 
   public Answer {
-    remedies = List.copyOf(remedies);
+    remedies = remedies == null ? null : List.copyOf(remedies);
     if ((verdict instanceof Verdict.Reached) != (story != null)) {
       throw new IllegalArgumentException("a story for every run that was found, and for no other");
     }
@@ -52,7 +53,7 @@ public record Answer(
 
   /** An answer whose certificate, if it has one, was not checked. */
   public Answer(Claim claim, Verdict verdict, @Nullable Story story) {
-    this(claim, verdict, story, List.of(), ProofCheck.NOT_WANTED, null);
+    this(claim, verdict, story, null, ProofCheck.NOT_WANTED, null);
   }
 
   /** How far the plant stays from it; null if it is not proved or allows no time at all. */

@@ -167,7 +167,7 @@ public final class CheckJson {
     map.put("effort", took);
     if (a.verdict() instanceof Verdict.Reached reached && a.story() != null) {
       map.put("trace", trace(model, reached, a.story()));
-      map.put("remedies", a.remedies());
+      map.put("remedies", a.remedies() == null ? List.of() : a.remedies());
     }
     return map;
   }

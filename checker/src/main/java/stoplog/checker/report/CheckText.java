@@ -3,9 +3,9 @@ package stoplog.checker.report;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
+import org.jspecify.annotations.Nullable;
 import stoplog.diag.Visible;
 import stoplog.model.Claim;
-import stoplog.model.Variable;
 import stoplog.model.Verdict;
 
 /**
@@ -82,7 +82,7 @@ public final class CheckText {
       } else if (run.selected()
           && !run.explained().contains(a.claim().id())
           && !a.verdict().kept().isEmpty()) {
-        below(idWidth + 2, "leans on " + leansOn(a));
+        below(idWidth + 2, "leans on " + new LeansOn(run.model(), a).listed());
       }
     }
   }
@@ -186,13 +186,23 @@ public final class CheckText {
     for (Answer a : run.answers()) {
       if (a.standing().finding() && a.story() != null) {
         text.append('\n').append(StoryText.render(a.story(), ink));
-        for (int i = 0; i < a.remedies().size(); i++) {
-          text.append(i == 0 ? "\n  Would stop it (proved): " : "\n                       or: ");
-          text.append(a.remedies().get(i));
-        }
-        text.append(a.remedies().isEmpty() ? "" : "\n");
+        remedies(a.remedies());
         basis(a);
       }
+    }
+  }
+
+  private void remedies(@Nullable List<String> remedies) {
+    if (remedies == null) {
+      return;
+    }
+    if (remedies.isEmpty()) {
+      text.append("\n  No interlock that reads one feedback or switch was found that would stop it.\n");
+      return;
+    }
+    for (int i = 0; i < remedies.size(); i++) {
+      text.append(i == 0 ? "\n  Would stop it (proved): " : "                       or: ");
+      text.append(remedies.get(i)).append('\n');
     }
   }
 
@@ -205,7 +215,7 @@ public final class CheckText {
         String what =
             "No run of the plant gets there, whatever the operator and the process do. The answer"
                 + " leans on "
-                + leansOn(a)
+                + new LeansOn(run.model(), a).listed()
                 + ".";
         for (String line : Columns.wrap(what, Columns.WIDTH - 2)) {
           text.append("  ").append(line).append('\n');
@@ -215,51 +225,13 @@ public final class CheckText {
     }
   }
 
-  /** What a verdict leans on, as a reader of the plant knows it. */
-  private String leansOn(Answer a) {
-    return String.join(", ", a.verdict().kept().stream().map(this::known).toList());
-  }
-
-  private String known(String name) {
-    return Visible.of(PlainWords.known(run.model(), run.model().variable(name)));
-  }
-
   /** Everything that a verdict leans on, with its place in the plant text. */
   private void explained() {
     for (Answer a : run.answers()) {
-      if (!run.explained().contains(a.claim().id()) || a.verdict().kept().isEmpty()) {
-        continue;
-      }
-      String heading =
-          a.claim().id() + " leans on " + a.verdict().kept().size() + " of "
-              + count(variables(), "variable");
-      text.append('\n').append(ink.strong(heading)).append("\n\n");
-      int nameWidth = 0;
-      int textWidth = 0;
-      for (String name : a.verdict().kept()) {
-        boolean plain = known(name).equals(name);
-        nameWidth = plain ? Math.max(nameWidth, Columns.length(name)) : nameWidth;
-        textWidth = Math.max(textWidth, Columns.length(explanation(name)));
-      }
-      textWidth = Math.min(textWidth, LONGEST_TITLE);
-      for (String name : a.verdict().kept()) {
-        Variable v = run.model().variable(name);
-        String line =
-            "  "
-                + Columns.left(known(name).equals(name) ? name : "", nameWidth)
-                + "  "
-                + Columns.left(explanation(name), textWidth)
-                + "  "
-                + (v.origin().isKnown() ? v.origin().place() : "");
-        text.append(line.stripTrailing()).append('\n');
+      if (run.explained().contains(a.claim().id()) && !a.verdict().kept().isEmpty()) {
+        text.append(new LeansOn(run.model(), a).explained(ink));
       }
     }
-  }
-
-  /** What the plant says of a tag, or of what it has no tag for. */
-  private String explanation(String name) {
-    String known = known(name);
-    return known.equals(name) ? Visible.of(run.model().variable(name).text()) : known;
   }
 
   /** What makes the proofs say less than they seem to. */

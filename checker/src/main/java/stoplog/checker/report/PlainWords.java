@@ -155,8 +155,9 @@ final class PlainWords {
 
   /**
    * What is behind a condition, one phrase each: the named values it reads and how they stand from
-   * one state of the run to another. Of several conditions joined by "or" those are told that held. A variable that took several values in between is told with all
-   * of them: {@code "P-201 running, then coasting"}.
+   * one state of the run to another. Of several conditions joined by "or" those are told that held. A
+   * variable that took several values in between is told with all of them: {@code "P-201 running, then
+   * coasting"}.
    */
   List<String> standing(Expr condition, List<int[]> states, int from, int to) {
     var phrases = new ArrayList<String>();
@@ -177,17 +178,32 @@ final class PlainWords {
       phrases.add(definition.name() + (holds ? " holds" : " does not hold"));
     }
     for (int v : read) {
-      var words = new LinkedHashSet<String>();
+      var words = new ArrayList<String>();
       for (int i = from; i <= to; i++) {
-        words.add(model.variable(v).values().get(states.get(i)[v]));
+        String word = model.variable(v).values().get(states.get(i)[v]);
+        if (words.isEmpty() || !words.getLast().equals(word)) {
+          words.add(word);
+        }
       }
-      phrases.add(history(v, words));
+      phrases.add(told(model.variable(v), history(words)));
     }
     return phrases;
   }
 
-  private String history(int variable, Set<String> words) {
-    return told(model.variable(variable), String.join(", then ", words));
+  /** In their order; of what comes and goes again and again, by turns which, and which in the end. */
+  private static String history(List<String> words) {
+    var different = new LinkedHashSet<>(words);
+    if (different.size() == words.size()) {
+      return String.join(", then ", words);
+    }
+    String last = words.getLast();
+    if (words.indexOf(last) == words.size() - 1) {
+      different.remove(last);
+    }
+    String all = String.join(", ", different);
+    int end = all.lastIndexOf(", ");
+    String listed = end < 0 ? all : all.substring(0, end) + " and " + all.substring(end + 2);
+    return listed + " by turns, in the end " + last;
   }
 
   /** The names that the condition itself mentions. */

@@ -15,6 +15,8 @@ import org.jspecify.annotations.Nullable;
  */
 final class Seconds {
   private static final int MOST_DIGITS = 6;
+  private static final BigDecimal MINUTE = BigDecimal.valueOf(60);
+  private static final BigDecimal FIVE_MINUTES = BigDecimal.valueOf(300);
   private static final BigDecimal MICROS = BigDecimal.valueOf(1_000_000);
 
   private final BigDecimal quantumSeconds;
@@ -84,6 +86,16 @@ final class Seconds {
     return plain(low.divide(unit)) + ".." + plain(high.divide(unit)) + unitName(unit);
   }
 
+  /** A length of time as it is, from five minutes on in minutes and the seconds over them. */
+  static String told(BigDecimal seconds) {
+    if (seconds.compareTo(FIVE_MINUTES) < 0) {
+      return seconds.toPlainString() + " s";
+    }
+    BigDecimal[] parts = seconds.divideAndRemainder(MINUTE);
+    String minutes = plain(parts[0]) + " min";
+    return parts[1].signum() == 0 ? minutes : minutes + " " + plain(parts[1]) + " s";
+  }
+
   /** A length of time with its unit. */
   static String span(Model model, long quanta) {
     return span(quantumSeconds(model).multiply(BigDecimal.valueOf(quanta)));
@@ -96,12 +108,11 @@ final class Seconds {
 
   /** Minutes from five minutes on, if both are whole minutes; else seconds. */
   private static BigDecimal unit(BigDecimal longer, BigDecimal other) {
-    BigDecimal minute = BigDecimal.valueOf(60);
     boolean minutes =
-        longer.compareTo(BigDecimal.valueOf(300)) >= 0
-            && longer.remainder(minute).signum() == 0
-            && other.remainder(minute).signum() == 0;
-    return minutes ? minute : BigDecimal.ONE;
+        longer.compareTo(FIVE_MINUTES) >= 0
+            && longer.remainder(MINUTE).signum() == 0
+            && other.remainder(MINUTE).signum() == 0;
+    return minutes ? MINUTE : BigDecimal.ONE;
   }
 
   private static String unitName(BigDecimal unit) {

@@ -30,6 +30,7 @@ public final class StoryTeller {
   private final Claim claim;
   private final Verdict.Reached reached;
   private final List<int[]> states;
+  private final int[] settled;
   private final PlainWords words;
   private final Misreading misreading;
   private final Consequences consequences;
@@ -47,12 +48,14 @@ public final class StoryTeller {
       Claim claim,
       Verdict.Reached reached,
       List<int[]> states,
+      int[] settled,
       Map<String, List<SettingUses.Use>> settings) {
     this.settings = settings;
     this.model = model;
     this.claim = claim;
     this.reached = reached;
     this.states = states;
+    this.settled = settled;
     this.words = new PlainWords(model);
     this.misreading = new Misreading(model, words);
     this.seconds = Seconds.of(model, reached.trace());
@@ -81,7 +84,17 @@ public final class StoryTeller {
       states.add(values(model, moment.after()));
     }
     var settings = SettingUses.of(model, reached.trace(), replayed);
-    return new StoryTeller(model, claim, reached, states, settings).tell();
+    int[] settled =
+        claim.kind() == Claim.Kind.ALWAYS_CAN
+            ? values(model, LockedOut.settled(model, claim, reached.trace(), replayed))
+            : states.getLast();
+    return new StoryTeller(model, claim, reached, states, settled, settings).tell();
+  }
+
+  /** When a run is over, as its story tells it. */
+  public static BigDecimal end(Model model, Claim claim, Trace trace, Replayed.Valid replayed) {
+    var effort = new Verdict.Effort(0, 0, 0, 0);
+    return tell(model, claim, new Verdict.Reached(trace, 0, 0, List.of(), effort), replayed).end();
   }
 
   private static int[] values(Model model, State state) {
@@ -115,13 +128,14 @@ public final class StoryTeller {
 
   /**
    * How things stand before anything happens, as far as the claim speaks of it or it changes later,
-   * and what the panel might have stood at otherwise.
+   * and what the panel might have stood at otherwise. What locks out from the start may be any of it.
    */
   private void start() {
+    boolean all = reached.trace().steps().isEmpty();
     var phrases = new ArrayList<String>();
     int[] state = states.getFirst();
     for (Variable v : model.variables()) {
-      boolean matters = ingredients.contains(v.id()) || changes(v.id());
+      boolean matters = all || ingredients.contains(v.id()) || changes(v.id());
       boolean free = Long.bitCount(v.initial()) > 1;
       boolean field =
           switch (v.role()) {
@@ -176,7 +190,7 @@ public final class StoryTeller {
           for (int i = 1; i < uses.size(); i++) {
             SettingUses.Use use = uses.get(i);
             for (int j = i - 1; use.step() == step && j >= 0; j--) {
-              if (!use.agrees(uses.get(j)) && ticks(use) != ticks(uses.get(j))) {
+              if (use.differs(uses.get(j), reached.trace().ticksPerQuantum())) {
                 edits.add(
                     setting + " is " + time(use) + " here and was " + time(uses.get(j))
                         + " before: an operator edits it in between");
@@ -189,13 +203,7 @@ public final class StoryTeller {
   }
 
   private String time(SettingUses.Use use) {
-    return (use.elapsed() ? "" : "no less than ") + seconds.at(ticks(use)) + " s";
-  }
-
-  /** An end "longer than" counts an instant more than the quanta that a reader can make out. */
-  private long ticks(SettingUses.Use use) {
-    long quantum = reached.trace().ticksPerQuantum();
-    return use.elapsed() ? use.ticks() : use.ticks() / quantum * quantum;
+    return (use.elapsed() ? "" : "at least ") + Seconds.told(seconds.at(use.told(reached.trace().ticksPerQuantum())));
   }
 
   private boolean touches(Trace.Step step, int[] before, int[] after) {
@@ -292,7 +300,9 @@ public final class StoryTeller {
           how
               + (first == 0
                   ? ": from the start on"
-                  : held.signum() == 0 ? ": from this instant on" : ": for " + held + " s"));
+                  : held.signum() == 0
+                      ? ": from this instant on"
+                      : (claim.forQuanta() == 0 ? ": for " : ": for longer than ") + held + " s"));
     }
     for (int command : consequences.commands()) {
       if (states.getLast()[command] != 0) {
@@ -308,27 +318,13 @@ public final class StoryTeller {
 
   /** The end of a run into a lock-out: what will never be again, and what is no more as it was. */
   private Story.Line lockedOut() {
-    int[] first = states.getFirst();
-    int[] last = states.getLast();
-    var phrases = new ArrayList<String>();
-    for (Variable v : model.variables()) {
-      boolean differs = first[v.id()] != last[v.id()] || ingredients.contains(v.id());
-      if (differs && relevant.contains(v.id()) && isTold(v)) {
-        phrases.add(words.value(v.id(), last[v.id()]));
-      }
-    }
-    var told = new ArrayList<String>();
-    told.add("From here no run gets there, whatever the operator, the process and the power do.");
-    if (!phrases.isEmpty()) {
-      told.add("It stands at: " + String.join(", ", phrases));
-    }
+    var end = new LockedOut(model, words, consequences, relevant, ingredients);
     String title = claim.text().isEmpty() ? claim.id() : claim.text();
-    BigDecimal end = seconds.at(reached.trace().endTick());
-    return new Story.Line(end, endsAs(), "locked out: " + title, told);
-  }
-
-  private static boolean isTold(Variable v) {
-    return v.role() != Role.MONITOR && v.role() != Role.TIMER && !PlainWords.isBookkeeping(v);
+    return new Story.Line(
+        seconds.at(reached.trace().endTick()),
+        endsAs(),
+        "locked out: " + title,
+        end.told(states.getFirst(), states.getLast(), settled));
   }
 
   /**

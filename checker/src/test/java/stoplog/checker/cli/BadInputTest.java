@@ -102,6 +102,7 @@ final class BadInputTest {
     String plant = SmallPlant.in(directory);
     refused("time needs a number with h, min, ms, s", "check", "--budget", "time=10", plant);
     refused("is none of states=NUMBER", "check", "--budget", "patience=10", plant);
+    refused("time=1ms is less than the least, time=1s", "check", "--budget", "time=1ms", plant);
     refused("states=0 is out of range", "check", "--budget", "states=0", plant);
     refused("states is given twice", "check", "--budget", "states=1,states=2", plant);
   }

@@ -40,6 +40,18 @@ final class CheckCommandTest {
   }
 
   @Test
+  void whereNoInterlockWouldStopItThatIsSaid() throws IOException {
+    String plant = SmallPlant.in(directory);
+    String none = "\n  No interlock that reads one feedback or switch was found that would stop it.\n";
+    assertTrue(Ran.stoplog("check", plant).out().contains(none));
+    assertFalse(Ran.stoplog("check", "--no-remedies", plant).out().contains("interlock that"));
+    String seen = SmallPlant.TEXT.replace("coast 1..2 s", "coast 1..2 s; proves at rest SS-1");
+    String out = Ran.stoplog("check", SmallPlant.in(directory, "seen.plant", seen)).out();
+    assertTrue(out.contains("\n  Would stop it (proved): interlock of P-2: SS-1\n"), out);
+    assertFalse(out.contains(none), out);
+  }
+
+  @Test
   void onlyClaimsAskedAboutCount() throws IOException {
     SmallPlant.in(directory);
     Ran ran = Ran.stoplog("check", "--claim", "R-1", "--claim", "H-2", directory.toString());

@@ -61,4 +61,19 @@ final class ConcernsTest {
         ran.out());
     assertEquals(2, check(SmallPlant.TEXT, "--why", "H-77").status());
   }
+
+  /** A contact without a time is no variable, but its wiring bears on the proof. */
+  @Test
+  void whyListsTheFeedbacksThatFollowAtOnce() throws IOException {
+    String text =
+        SmallPlant.TEXT
+            .replace("coast 1..2 s }", "coast 1..2 s; proves at rest SS-1, running YS-1 }")
+            .replace("P-1 is commanded off", "P-1 is commanded off and SS-1");
+    Ran ran = check(text, "--why", "H-1");
+    assertEquals(0, ran.status(), ran.err());
+    assertTrue(
+        ran.out().lines().anyMatch(l -> l.matches("  SS-1 +P-1 proven at rest +\\S*concerns.plant:4:.*")),
+        ran.out());
+    assertFalse(ran.out().contains("YS-1"), "nothing reads it");
+  }
 }

@@ -41,7 +41,7 @@ final class EditedSetpointTest {
   void runThatNeedsTwoValuesOfOneSetpointSaysSo() throws IOException {
     String told = check(TWO_USES);
     assertTrue(
-        told.contains("soak is no less than 12.0 s here and was 5.0 s before: an operator edits it in between"),
+        told.contains("soak is at least 12.0 s here and was 5.0 s before: an operator edits it in between"),
         told);
   }
 

@@ -42,7 +42,7 @@ final class ExportCommandTest {
   void wrongClaimAndWrongPlantAreToldInOneLine() {
     Ran claim = Ran.stoplog("export", "--horn", "--claim", "H-9", plant);
     assertEquals(2, claim.status());
-    assertEquals("stoplog: the plant has no claim H-9\n", claim.err());
+    assertEquals("stoplog: the plant has no claim H-9; it has H-1, H-2, R-1, R-2\n", claim.err());
     Ran file = Ran.stoplog("export", "--horn", "--claim", "H-1", plant + "x");
     assertEquals(2, file.status());
     assertEquals("", file.out());
@@ -77,8 +77,26 @@ final class ExportCommandTest {
     assertEquals(keeping.out(), leaning.out());
     Ran run = Ran.stoplog("export", "--horn", "--claim", "H-1", "--leaning", plant);
     assertEquals(2, run.status());
-    assertEquals("stoplog: H-1 is not proved: a run gets there\n", run.err());
+    assertEquals("stoplog: H-1 can happen, which a run shows: there is no proof that leans on anything; leave out"
+            + " --leaning\n",
+        run.err());
     assertEquals("", run.out());
+    Ran can = Ran.stoplog("export", "--horn", "--claim", "R-1", "--leaning", plant);
+    assertEquals(2, can.status());
+    assertTrue(can.err().startsWith("stoplog: R-1 holds, which a run shows: there is no proof"), can.err());
+  }
+
+  @Test
+  void scenarioIsNoClaim() throws IOException {
+    String played =
+        SmallPlant.in(
+            directory,
+            "played.plant",
+            SmallPlant.TEXT + "scenario S-1 \"rests\" certain { at 1 s see P-2 is at rest }\n");
+    Ran ran = Ran.stoplog("export", "--horn", "--claim", "S-1", played);
+    assertEquals(2, ran.status());
+    assertEquals(
+        "stoplog: S-1 is a scenario, which is played; only claims can be exported\n", ran.err());
   }
 
   @Test

@@ -109,6 +109,30 @@ final class VerifyCommandTest {
     assertTrue(text.contains(" s scan\n"), text);
   }
 
+  /** What lasts longer than a time is reached an instant after it: that is no time to be told. */
+  @Test
+  void runEndsWhenItsStoryDoes() throws IOException {
+    String text = SmallPlant.TEXT.replace("P-2 is turning\nhazard", "P-2 is turning for 0.9 s\nhazard");
+    String lasting = SmallPlant.in(directory, "lasting.plant", text);
+    String run = directory.resolve("h1.run").toString();
+    Ran told = Ran.stoplog("check", "--claim", "H-1", "--certificate", run, lasting);
+    assertTrue(told.out().contains(" events, 0.9 s\n"), told.out());
+    Ran ran = Ran.stoplog("verify", run, lasting);
+    assertTrue(ran.out().endsWith(" steps replayed, 0.9 s)\n"), ran.out());
+  }
+
+  @Test
+  void plantAndCertificateTheWrongWayRoundAreToldAsThat() {
+    for (String where : List.of(plant, directory.toString())) {
+      Ran ran = Ran.stoplog("verify", where, proof.toString());
+      assertEquals(2, ran.status());
+      assertEquals(
+          "stoplog: " + where + " is a plant; the certificate comes first: stoplog verify " + proof
+              + " " + where + "\n",
+          ran.err());
+    }
+  }
+
   @Test
   void runOfAPlantThatMeetsARequirementIsReplayed() throws IOException {
     Ran ran = Ran.stoplog("check", "--claim", "R-1", "--certificate", proof.toString(), plant);

@@ -2,6 +2,7 @@ package stoplog.checker.report;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
 
+import java.math.BigDecimal;
 import java.util.List;
 import org.junit.jupiter.api.Test;
 import stoplog.model.Bound;
@@ -29,6 +30,14 @@ final class SecondsTest {
   @Test
   void timesThatNoDecimalCanTellAreRounded() {
     assertEquals("0.033", at(3, 1));
+  }
+
+  @Test
+  void whatLastsIsToldInMinutesFromFiveMinutesOn() {
+    assertEquals("12.0 s", Seconds.told(new BigDecimal("12.0")));
+    assertEquals("299.5 s", Seconds.told(new BigDecimal("299.5")));
+    assertEquals("45 min", Seconds.told(new BigDecimal("2700.0")));
+    assertEquals("45 min 0.1 s", Seconds.told(new BigDecimal("2700.1")));
   }
 
   @Test

@@ -54,8 +54,8 @@ final class StoryTextTest {
                                                                    reads the command of P-201, but P-201 is
                                                                    coasting
             32.4 s  HAZARD      cleaning against the high-pressure pump for long, for longer than 1 s
-                                P-201 running, then coasting: for 32.4 s
-                                P-301 running: for 1.0 s
+                                P-201 running, then coasting: for longer than 32.4 s
+                                P-301 running: for longer than 1.0 s
 
           Left out: 4 steps that touch nothing this claim depends on.
         """,

@@ -179,6 +179,7 @@ final class ClaimResolver {
     Expression inner = condition;
     long micros = 0;
     if (condition instanceof Expression.Timed l && l.form() == TimerForm.ON_DELAY) {
+      terms.times().noteBothSides(l);
       inner = l.operand();
       Quantity time = l.delay().time();
       if (time == null) {

@@ -145,7 +145,8 @@ final class Declarer {
     if (unitWord == null) {
       diagnostics.add(
           Diagnostic.of(Code.NO_UNIT, high.span(), "this window has no unit")
-              .withLabel("needs a unit behind its second number"));
+              .withLabel("needs a unit behind its second number")
+              .withFix(w.span().text() + " s, or another unit"));
       return null;
     }
     Unit unit = quantities.unit(unitWord);

@@ -68,7 +68,8 @@ final class Quantities {
       diagnostics.add(
           Diagnostic.of(Code.WRONG_UNIT, unitWord.span(), "`" + unit + "` does not measure a time")
               .withLabel("needs " + TIMES)
-              .withWhy("this is a " + what + ", and `" + unit + "` measures " + unit.dimension()));
+              .withWhy("this is a " + what + ", and `" + unit + "` measures " + unit.dimension())
+              .withFix(unit.toString().equals("m") ? "min" : ""));
       return null;
     }
     Ratio micros = unit.toBase(Ratio.of(q.value()));

@@ -19,6 +19,9 @@ public final class Scope {
   /** Each search for a close name looks at all names; a text with more unknown names gets none. */
   private static final int MAX_GUESSES = 50;
 
+  /** More tags than these are no help. */
+  private static final int MAX_LIKELY = 6;
+
   private final Map<String, Symbol> symbols = new LinkedHashMap<>();
   private final Set<String> unread;
   private final List<Pattern> openWords;
@@ -66,10 +69,32 @@ public final class Scope {
     if (found == null && !mayBeUnread(name.text()) && unread.add(name.text())) {
       Diagnostic d =
           Diagnostic.of(Code.UNKNOWN_NAME, name.span(), "nothing is called `" + name + "`");
-      diagnostics.add(
-          ++guesses > MAX_GUESSES ? d : Closest.suggested(d, name.text(), symbols.keySet()));
+      diagnostics.add(++guesses > MAX_GUESSES ? d : withLikely(d, name.text()));
     }
     return found;
+  }
+
+  /** With the one name that is clearly closest; with several tags that are like it, if there are few. */
+  private Diagnostic withLikely(Diagnostic d, String name) {
+    Diagnostic suggested = Closest.suggested(d, name, symbols.keySet());
+    int dash = name.indexOf('-');
+    if (suggested != d || dash < 0) {
+      return suggested;
+    }
+    List<String> likely =
+        symbols.values().stream()
+            .filter(s -> !(s instanceof Symbol.Claim || s instanceof Symbol.Scenario))
+            .map(s -> s.name().text())
+            .filter(s -> isLike(s, name, dash))
+            .toList();
+    return likely.isEmpty() || likely.size() > MAX_LIKELY
+        ? d
+        : d.withLabel((likely.size() == 1 ? "there is " : "there are ") + String.join(", ", likely));
+  }
+
+  /** Whether one tag has the letters of another, or its number. */
+  private static boolean isLike(String tag, String name, int dash) {
+    return tag.startsWith(name.substring(0, dash + 1)) || tag.endsWith(name.substring(dash));
   }
 
   /** Whether something of this name may stand in a part of the text that could not be read. */

@@ -81,6 +81,15 @@ final class StateTerms {
     return terms.field(new Term.Selected(s, position, i.span()), view, s);
   }
 
+  /** The word of a command stands for what the controller wants; how it is has other words. */
+  private Term commandForState(Is i, Symbol.Equipment e, String state) {
+    return terms.unknownState(
+        i,
+        e.name().text(),
+        e.kind().sayable(),
+        "`" + e.name() + " is commanded " + state + "` asks for its command");
+  }
+
   private Term state(Symbol.Equipment e, Is i, View view) {
     String state = i.state().text();
     return switch (i.aspect()) {
@@ -92,7 +101,9 @@ final class StateTerms {
         if (said == null && terms.pipes().asks(e, state)) {
           yield terms.pipes().state(e, state, view, i.span());
         } else if (said == null) {
-          yield terms.unknownState(i, e.name().text(), e.kind().sayable());
+          yield e.kind().commandsCalled(state).isEmpty()
+              ? terms.unknownState(i, e.name().text(), e.kind().sayable())
+              : commandForState(i, e, state);
         }
         if (view == View.LOGIC) {
           yield terms.readsTruth(

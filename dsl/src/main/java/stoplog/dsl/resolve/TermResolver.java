@@ -164,10 +164,15 @@ final class TermResolver {
   }
 
   Term unknownState(Is i, String of, java.util.Collection<String> known) {
+    return unknownState(i, of, known, "");
+  }
+
+  /** @param instead what else may be meant, if no known state is close to what is written */
+  Term unknownState(Is i, String of, java.util.Collection<String> known, String instead) {
     Diagnostic d =
         Diagnostic.of(Code.UNKNOWN_STATE, i.state().span(), of + " is never `" + i.state() + "`")
             .withLabel("can be " + String.join(", ", known));
-    diagnostics.add(Closest.suggested(d, i.state().text(), known));
+    diagnostics.add(Closest.suggested(d.withFix(instead), i.state().text(), known));
     return new Term.Broken(i.span());
   }
 

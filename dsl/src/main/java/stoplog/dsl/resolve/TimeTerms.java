@@ -38,9 +38,26 @@ final class TimeTerms {
     return new Term.Broken(e.span());
   }
 
+  /** {@code a or b for 5 s} without parentheses is easily read as {@code a or (b for 5 s)}. */
+  void noteBothSides(Expression.Timed l) {
+    boolean bare =
+        l.operand() instanceof Expression.Or or && or.span().start() == l.span().start();
+    if (bare) {
+      String last = l.form() == TimerForm.OFF_DELAY ? "held on for" : "for";
+      diagnostics.add(
+          Diagnostic.of(
+                  Code.BOTH_SIDES, l.delay().span(), "this time is for both sides of the `or`")
+              .withRelated(l.operand().span(), "all of this")
+              .withWhy("what stands before `" + last + "` is the whole condition left of it")
+              .withFix(
+                  "`(.. or ..) " + last + " ..` if so meant, `.. or (.. " + last + " ..)` if not"));
+    }
+  }
+
   Term timed(Expression.Timed l, View view) {
     Term operand = terms.resolve(l.operand(), view);
     if (view == View.LOGIC) {
+      noteBothSides(l);
       TimeWindow window = delay(l.delay());
       return window == null
           ? new Term.Broken(l.span())

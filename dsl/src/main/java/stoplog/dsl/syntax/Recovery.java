@@ -12,6 +12,7 @@ import org.antlr.v4.runtime.ParserRuleContext;
 import org.antlr.v4.runtime.RecognitionException;
 import org.antlr.v4.runtime.Token;
 import org.antlr.v4.runtime.misc.IntervalSet;
+import stoplog.dsl.tree.PlantTree;
 
 /**
  * One error for each bad entry, then on to the next entry.
@@ -227,11 +228,23 @@ final class Recovery extends DefaultErrorStrategy {
       end++;
     }
     unread(begin, end);
+    if (isUse(begin)) {
+      unread.add(PlantTree.ANYTHING);
+    }
     // A name may begin equipment, so one that does not is noticed a token later.
     if (error <= begin + 1 && !firstOfLine(begin)) {
       spoiled.add(begin - 1);
     }
     recognizer.getInputStream().seek(end);
+  }
+
+  /** Whether a use of a template begins here, which might declare any name. */
+  private boolean isUse(int begin) {
+    int type = tokens.get(begin).getType();
+    return type == PlantParser.USE
+        || type == PlantParser.NUMBER
+            && begin + 1 < tokens.size()
+            && tokens.get(begin + 1).getType() == PlantParser.OF;
   }
 
   /** Where reading goes on, for an error in the entry that begins at {@code begin}. */

@@ -5,9 +5,9 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Set;
 import java.util.TreeSet;
+import java.util.regex.Pattern;
 import org.antlr.v4.runtime.Token;
 import org.antlr.v4.runtime.misc.IntervalSet;
-import org.jspecify.annotations.Nullable;
 import stoplog.diag.Code;
 import stoplog.diag.Diagnostic;
 import stoplog.source.Span;
@@ -15,6 +15,9 @@ import stoplog.source.Span;
 /** Turns a token that does not fit into words for the person who wrote it. */
 final class SyntaxMessages implements Recovery.Listener {
   private static final int MAX_EXPECTED = 7;
+
+  /** A tag without its dash. */
+  private static final Pattern UNDASHED = Pattern.compile("([A-Z]+)([0-9]+[A-Z]?)");
 
   /** Words that can be names too: whoever is told of a name need not be told of these. */
   static final Set<Integer> ALSO_NAMES =
@@ -42,11 +45,13 @@ final class SyntaxMessages implements Recovery.Listener {
   private final List<Token> tokens;
   private final Offsets offsets;
   private final List<Diagnostic> diagnostics;
+  private final CommonMistakes mistakes;
 
   SyntaxMessages(List<Token> tokens, Offsets offsets, List<Diagnostic> diagnostics) {
     this.tokens = tokens;
     this.offsets = offsets;
     this.diagnostics = diagnostics;
+    this.mistakes = new CommonMistakes(tokens);
   }
 
   @Override
@@ -69,8 +74,9 @@ final class SyntaxMessages implements Recovery.Listener {
         && (goesOn || entry.getLine() < offending.getLine())) {
       String how = goesOn ? "` does not fit here" : "` begins nothing known here";
       Diagnostic d = Diagnostic.of(Code.UNEXPECTED, begin, "`" + entry.getText() + how);
-      String instead = instead(entry, new IntervalSet());
-      diagnostics.add(instead == null ? d : d.withFix(instead));
+      String instead = mistakes.meant(entry, new IntervalSet());
+      String stated = mistakes.meant(offending, expected);
+      diagnostics.add(instead != null ? d.withFix(instead) : stated != null ? d.withFix(stated) : d);
       return;
     }
     boolean isWord =
@@ -78,6 +84,10 @@ final class SyntaxMessages implements Recovery.Listener {
           case PlantParser.WORD, PlantParser.TAG, PlantParser.NAME -> true;
           default -> false;
         };
+    if (offending.getType() == PlantParser.WORD && UNDASHED.matcher(found).matches()) {
+      diagnostics.add(notATag(at, found, UNDASHED.matcher(found).replaceFirst("$1-$2")));
+      return;
+    }
     if (isWord && (wantsName || wantsTag) && !expected.contains(offending.getType())) {
       diagnostics.add(misspelt(at, found, wantsName, offending.getType()));
       return;
@@ -92,18 +102,18 @@ final class SyntaxMessages implements Recovery.Listener {
               strange(
                   Diagnostic.of(
                       Code.STRANGE_CHARACTER, at, "this character has no meaning here"),
-                  found);
+                  offending,
+                  expected);
           case PlantParser.BAD_TAG ->
-              Diagnostic.of(Code.SPELLING, at, "`" + found + "` is neither a tag nor a name")
-                  .withWhy(
-                      "tags are written in capitals and digits with a dash, names in lower case"
-                          + " with _")
-                  .withFix(
-                      wantsTag || !wantsName
-                          ? found.toUpperCase(Locale.ROOT).replace('_', '-')
-                          : found.toLowerCase(Locale.ROOT).replace('-', '_'));
+              notATag(
+                  at,
+                  found,
+                  wantsTag || !wantsName
+                      ? found.toUpperCase(Locale.ROOT).replace('_', '-')
+                      : found.toLowerCase(Locale.ROOT).replace('-', '_'));
           default ->
-              wantsName && isReserved(offending)
+              wantsName && isReserved(offending) && !beginsAnew(offending)
+                  && mistakes.meant(offending, expected) == null
                   ? Diagnostic.of(Code.RESERVED, at, "`" + found + "` is a word of the language")
                       .withLabel("cannot be a name")
                       .withFix("another name, such as `" + found.replace('-', '_') + "_1`")
@@ -112,14 +122,24 @@ final class SyntaxMessages implements Recovery.Listener {
   }
 
   /** With what says the same here, for characters that other languages use. */
-  private static Diagnostic strange(Diagnostic d, String found) {
-    return switch (found) {
+  private Diagnostic strange(Diagnostic d, Token offending, IntervalSet expected) {
+    return switch (offending.getText()) {
       case "&" -> d.withFix("and");
       case "|" -> d.withFix("or");
       case "!" -> d.withFix("`not ...`, or `is not` before a state");
       case "/", "#", "*" -> d.withFix("two dashes begin a comment: `-- ...`");
-      default -> d;
+      default -> {
+        String meant = mistakes.meant(offending, expected);
+        yield meant == null ? d : d.withFix(meant);
+      }
     };
+  }
+
+  private static Diagnostic notATag(Span at, String found, String tag) {
+    return Diagnostic.of(Code.SPELLING, at, "`" + found + "` is neither a tag nor a name")
+        .withWhy(
+            "tags are written in capitals and digits with a dash, names in lower case with _")
+        .withFix(tag);
   }
 
   private static Diagnostic misspelt(Span at, String found, boolean wantsName, int type) {
@@ -156,7 +176,7 @@ final class SyntaxMessages implements Recovery.Listener {
     } else if (!wanted.isEmpty() && wanted.size() <= MAX_EXPECTED) {
       d = d.withLabel("needs " + listed(new ArrayList<>(wanted)));
     }
-    String instead = instead(offending, expected);
+    String instead = mistakes.meant(offending, expected);
     if (instead != null) {
       d = Diagnostic.of(Code.UNEXPECTED, at, message).withFix(instead);
     } else if (offending.getType() == PlantParser.COMMA && expected.contains(PlantParser.SEMICOLON)) {
@@ -165,58 +185,16 @@ final class SyntaxMessages implements Recovery.Listener {
     return entry.getLine() < offending.getLine() ? d.withRelated(begin, "in this entry") : d;
   }
 
-  /** What is meant by a mistake that many make; {@code null} if it is none of these. */
-  private @Nullable String instead(Token offending, IntervalSet expected) {
-    int at = offending.getTokenIndex();
-    if (at <= 0 || tokens.get(at - 1).getLine() != offending.getLine()) {
-      return null;
-    }
-    Token before = tokens.get(at - 1);
-    String found = offending.getText();
-    return switch (found) {
-      case "=" ->
-          expected.contains(PlantParser.COLON)
-              ? null
-              : "`is` before a state, as in `mode is auto`";
-      case "if" -> "when";
-      case "than" -> "`for 5 s` means longer than 5 s";
-      case "one", "two", "three" -> "a number, in digits";
-      default -> {
-        boolean name = offending.getType() == PlantParser.NAME;
-        if (name
-            && tokens.get(at - 1).getText().matches("[a-z][a-z0-9_]*")
-            && !startsLine(at - 1)
-            && !expected.contains(PlantParser.COLON)
-            && isPanelList(at)) {
-          yield "a comma between the two";
-        }
-        boolean state = name || found.equals("open");
-        yield state && before.getType() == PlantParser.TAG && expected.isNil()
-            ? before.getText() + " is " + found
-            : null;
-      }
-    };
-  }
-
-  private boolean startsLine(int token) {
-    return token == 0 || tokens.get(token - 1).getLine() < tokens.get(token).getLine();
-  }
-
-  /** Whether the line that this token stands on began as a list of the panel. */
-  private boolean isPanelList(int token) {
-    int first = token;
-    while (!startsLine(first)) {
-      first--;
-    }
-    return switch (tokens.get(first).getType()) {
-      case PlantParser.SELECTOR, PlantParser.BUTTON, PlantParser.HOLD_BUTTON -> true;
-      default -> false;
-    };
-  }
-
   private static String listed(List<String> words) {
     String last = words.removeLast();
     return words.isEmpty() ? last : String.join(", ", words) + " or " + last;
+  }
+
+  /** Whether the next declaration begins here: then the one before ends too early. */
+  private boolean beginsAnew(Token t) {
+    int at = t.getTokenIndex();
+    return Recovery.DECLARING.contains(t.getType())
+        && (at == 0 || tokens.get(at - 1).getLine() < t.getLine());
   }
 
   private static boolean isReserved(Token t) {
