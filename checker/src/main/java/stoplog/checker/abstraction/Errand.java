@@ -35,6 +35,12 @@ final class Errand {
   private static final int MOST_RESTS = 40;
 
   /**
+   * Steps of a run without which none gets there, from which on one is driven as soon as the search for it proves
+   * toilsome. Shorter ones are worth the search: a driven run does more than it has to.
+   */
+  static final int LONG_ANYWAY = 20;
+
+  /**
    * Variables of a plant up to which a run that is wanted is searched for first: that makes for the
    * shorter story. In larger plants it costs what the other copies of things do too.
    */
@@ -60,17 +66,18 @@ final class Errand {
   /** A state of a run in which nothing is left to do but to wait, and how many steps led there. */
   record Rest(State state, int steps) {}
 
-  private Errand(Reads reads, Claim claim, Searches searches, List<Integer> start, Expr goal, boolean inTurn) {
+  private Errand(
+      Reads reads, Claim claim, Searches searches, Expr goal, boolean inTurn, boolean nearestFirst) {
     this.model = reads.model();
     this.claim = claim;
     this.searches = searches;
     this.interpreter = new Interpreter(model, claim, TICKS);
     this.byItself = new ByItself(model, interpreter, true);
-    this.start = start;
+    this.start = start(model);
     this.values = new int[model.variables().size()];
     this.inTurn = inTurn;
     this.lasting = false;
-    this.seeking = new Seeking(reads, goal, values, inTurn);
+    this.seeking = new Seeking(reads, goal, values, inTurn, nearestFirst);
     this.state = interpreter.start(start);
   }
 
@@ -85,7 +92,7 @@ final class Errand {
     this.values = new int[model.variables().size()];
     this.inTurn = false;
     this.lasting = true;
-    this.seeking = new Seeking(reads, claim.condition(), values, false);
+    this.seeking = new Seeking(reads, claim.condition(), values, false, false);
     this.steps.addAll(other.steps.subList(0, from.steps()));
     this.state = from.state();
     step(change.id(), interpreter.apply(state, change));
@@ -117,17 +124,24 @@ final class Errand {
    * @param searches of the question, whose time it may take
    */
   static @Nullable Run of(Reads reads, Claim claim, Searches searches) {
-    List<Integer> start = start(reads.model());
-    Run atOnce = new Errand(reads, claim, searches, start, claim.condition(), false).run();
-    return atOnce != null
-        ? atOnce
-        : new Errand(reads, claim, searches, start, claim.condition(), true).run();
+    Expr goal = claim.condition();
+    Run run = new Errand(reads, claim, searches, goal, false, false).run();
+    if (run == null) {
+      run = new Errand(reads, claim, searches, goal, true, false).run();
+    }
+    // The third way makes for long stories: not before searches have had their chance.
+    return run != null || !searches.isToil() ? run : nearestFirst(reads, claim, searches);
+  }
+
+  /** As {@link #of}, one thing after the other, and what can be given at once before what needs something else. */
+  static @Nullable Run nearestFirst(Reads reads, Claim claim, Searches searches) {
+    return new Errand(reads, claim, searches, claim.condition(), true, true).run();
   }
 
   /** An errand that is to bring about something on the way to the claim's condition. */
   static Errand towards(
       Expr goal, boolean inTurn, Reads reads, Claim claim, Searches searches) {
-    return new Errand(reads, claim, searches, start(reads.model()), goal, inTurn);
+    return new Errand(reads, claim, searches, goal, inTurn, false);
   }
 
   private static List<Integer> start(Model model) {

@@ -238,16 +238,18 @@ final class Refinement {
           }
         }
         case Search.Outcome.Found f -> {
-          boolean errandFirst = claim.kind().wanted() && Errand.comesFirst(reads.model());
-          Verdict driven = errandFirst ? errand(kept) : mishap(kept);
+          boolean wanted = claim.kind().wanted();
+          boolean errandLeft = wanted && !errandTried && fewest >= Errand.LONG_ANYWAY;
+          boolean errandNow = (wanted && Errand.comesFirst(reads.model())) || (errandLeft && searches.isToil());
+          Verdict driven = errandNow ? errand(kept) : mishap(kept);
           if (driven != null) {
             return driven;
           }
           // Starting again is cheap while few variables are kept, and finds the smaller proof.
-          boolean patient = claim.kind().wanted() || searches.costOfLast() > CHEAP_ZONES;
+          boolean patient = wanted || searches.costOfLast() > CHEAP_ZONES;
           var along =
               new Following(reads, claim, searches, system, f.path(), patient, first.offered(kept))
-                  .follow(Searches.easyNodes(easy, pursuits), mishapsLeft);
+                  .follow(Searches.easyNodes(easy, pursuits), mishapsLeft || errandLeft);
           switch (along) {
             case Following.Result.Real r -> {
               return reached(r, Searches.CONFIRMING_STATES);

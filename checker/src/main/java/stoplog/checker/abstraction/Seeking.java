@@ -34,6 +34,7 @@ final class Seeking {
   private final Expr goal;
   private final int[] values;
   private final boolean inTurn;
+  private final boolean nearestFirst;
   private final Evaluation evaluation;
   private final Set<Integer> sought = new TreeSet<>();
   private Set<FieldChange> helpful = new LinkedHashSet<>();
@@ -52,13 +53,15 @@ final class Seeking {
    * @param goal what is to hold
    * @param values of the variables of the model, before each question
    * @param inTurn whether of things that have to hold together only the first that lacks is asked for
+   * @param nearestFirst whether what can be given at once goes before what first needs something else
    */
-  Seeking(Reads reads, Expr goal, int[] values, boolean inTurn) {
+  Seeking(Reads reads, Expr goal, int[] values, boolean inTurn, boolean nearestFirst) {
     this.reads = reads;
     this.model = reads.model();
     this.goal = goal;
     this.values = values;
     this.inTurn = inTurn;
+    this.nearestFirst = nearestFirst;
     this.evaluation = new Evaluation(model);
   }
 
@@ -178,11 +181,17 @@ final class Seeking {
   }
 
   private boolean changed(int variable, long wanted) {
+    return (nearestFirst && changed(variable, wanted, true)) || changed(variable, wanted, false);
+  }
+
+  /** @param now whether only changes count that can be made as things stand */
+  private boolean changed(int variable, long wanted, boolean now) {
     boolean power = model.variable(variable).role() == Role.POWER;
     for (FieldChange c : reads.changesOf(variable)) {
       boolean serves =
           c.cause() != FieldChange.Cause.FAULT && (power || c.cause() != FieldChange.Cause.POWER);
-      if (serves && leadsTo(c, variable, wanted) && seekChange(c)) {
+      boolean counts = !now || (c.timing() == null && has(c.guard(), TRUE));
+      if (serves && counts && leadsTo(c, variable, wanted) && seekChange(c)) {
         return true;
       }
     }

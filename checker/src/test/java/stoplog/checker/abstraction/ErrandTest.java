@@ -181,7 +181,7 @@ class ErrandTest {
     m.change("starts otherwise").by(FieldChange.Cause.EQUIPMENT).when(detour.on()).does(pump.to(1));
     m.can("R", pump.is(1));
     Model model = m.build();
-    var seeking = new Seeking(new Reads(model), model.claims().getFirst().condition(), new int[3], false);
+    var seeking = new Seeking(new Reads(model), model.claims().getFirst().condition(), new int[3], false, false);
     List<FieldChange> helpful = seeking.helpful();
     assertEquals(1, helpful.size(), helpful.toString());
     assertEquals(water.id(), helpful.getFirst().effects().getFirst().variable());

@@ -34,13 +34,18 @@ class SeekingTest {
 
   /** What helps towards the condition where the plant starts. */
   private List<String> helpful(Expr condition) {
+    return helpful(condition, false);
+  }
+
+  private List<String> helpful(Expr condition, boolean nearestFirst) {
     m.can("R-" + ++asked, condition);
     Model model = m.build();
     int[] values =
         model.variables().stream()
             .mapToInt((Variable v) -> Long.numberOfTrailingZeros(v.initial()))
             .toArray();
-    var seeking = new Seeking(new Reads(model), model.claims().getLast().condition(), values, false);
+    Expr goal = model.claims().getLast().condition();
+    var seeking = new Seeking(new Reads(model), goal, values, false, nearestFirst);
     List<String> helpful = seeking.helpful().stream().map(FieldChange::text).toList();
     sought = seeking.sought();
     return helpful;
@@ -65,6 +70,18 @@ class SeekingTest {
   void ofSeveralWaysTheFirstThatIsOneServes() {
     Var shut = m.bit("shut", Role.PROCESS);
     assertEquals(List.of("a on"), helpful(any(shut.on(), a.on(), b.on())));
+  }
+
+  /** An operator can move a setpoint at once; a reading moves only when what it follows has moved. */
+  @Test
+  void whatCanBeGivenAtOnceGoesBeforeWhatFirstNeedsSomethingElse() {
+    Var above = m.bit("above", Role.PANEL);
+    m.change("reading rises").by(Cause.PROCESS).when(b.on()).does(above.to(1));
+    m.change("setpoint lowered").when(above.off()).does(above.to(1));
+    assertEquals(List.of("b on"), helpful(above.on()));
+    assertEquals(List.of("setpoint lowered"), helpful(above.on(), true));
+    a.starts(1);
+    assertEquals(List.of("b on"), helpful(all(b.on(), a.on()), true));
   }
 
   @Test

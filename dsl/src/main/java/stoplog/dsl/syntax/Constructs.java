@@ -8,6 +8,7 @@ import java.util.SortedSet;
 import java.util.TreeSet;
 import org.antlr.v4.runtime.ParserRuleContext;
 import org.antlr.v4.runtime.atn.ATNState;
+import org.antlr.v4.runtime.atn.RuleTransition;
 import org.antlr.v4.runtime.atn.Transition;
 import org.antlr.v4.runtime.tree.ParseTree;
 import org.antlr.v4.runtime.tree.TerminalNode;
@@ -15,13 +16,13 @@ import stoplog.diag.Diagnostic;
 import stoplog.source.SourceFile;
 
 /**
- * What the grammar offers and what of it a text uses: each of its rules, and each word or sign in each
- * rule where it may stand. {@code counter 'down'} is a construct, {@code latch 'retained'} another one
- * than {@code memory 'retained'}.
+ * What the grammar offers and what of it a text uses: each of its rules, and in each rule each word, sign, kind of
+ * token and other rule that may stand there. {@code counter 'down'} is a construct, {@code latch 'retained'} another
+ * one than {@code memory 'retained'}, and {@code argument window} another one than {@code argument STRING}.
  */
 public final class Constructs {
   /** In these rules words of the language stand as names of things, which is no use of them. */
-  private static final Set<String> OF_NAMES = Set.of("name", "unit", "state");
+  private static final Set<String> OF_NAMES = Set.of("name", "unit");
 
   private Constructs() {}
 
@@ -30,7 +31,9 @@ public final class Constructs {
     var all = new TreeSet<String>(List.of(PlantParser.ruleNames));
     for (ATNState state : PlantParser._ATN.states) {
       for (Transition transition : state.getTransitions()) {
-        if (transition.label() != null) {
+        if (transition instanceof RuleTransition r) {
+          add(all, state.ruleIndex, PlantParser.ruleNames[r.target.ruleIndex]);
+        } else if (transition.label() != null) {
           transition.label().toList().forEach(type -> add(all, state.ruleIndex, type));
         }
       }
@@ -58,6 +61,7 @@ public final class Constructs {
     used.add(PlantParser.ruleNames[context.getRuleIndex()]);
     for (ParseTree child : context.children) {
       if (child instanceof ParserRuleContext c) {
+        add(used, context.getRuleIndex(), PlantParser.ruleNames[c.getRuleIndex()]);
         visit(c, used);
       } else if (child instanceof TerminalNode t) {
         add(used, context.getRuleIndex(), t.getSymbol().getType());
@@ -66,10 +70,12 @@ public final class Constructs {
   }
 
   private static void add(Set<String> constructs, int rule, int type) {
-    String name = PlantParser.ruleNames[rule];
-    String literal = type < 0 ? null : PlantParser.VOCABULARY.getLiteralName(type);
-    if (literal != null && !OF_NAMES.contains(name)) {
-      constructs.add(name + " " + literal);
+    if (type > 0 && !OF_NAMES.contains(PlantParser.ruleNames[rule])) {
+      add(constructs, rule, PlantParser.VOCABULARY.getDisplayName(type));
     }
+  }
+
+  private static void add(Set<String> constructs, int rule, String part) {
+    constructs.add(PlantParser.ruleNames[rule] + " " + part);
   }
 }

@@ -34,6 +34,13 @@ class ConstructsTest {
   }
 
   @Test
+  void whatStandsInARuleCountsByWhatItIs() {
+    Set<String> used = in("use t(a = 1..2 s)\nuse t(a = \"b\")");
+    assertTrue(used.containsAll(Set.of("argument window", "argument STRING")), used.toString());
+    assertFalse(used.contains("argument expression"));
+  }
+
+  @Test
   void whatATextUsesIsOffered() {
     var used = new TreeSet<>(in("pump P-1 { coast 1..2 s }\nhazard H-1 : P-1 is not turning for -1 s"));
     assertTrue(used.contains("number '-'"), used.toString());

@@ -28,23 +28,8 @@ final class Crossings {
     Var goat = m.bit("goat", Role.PROCESS);
     Var cabbage = m.bit("cabbage", Role.PROCESS);
     for (Var taken : List.of(man, wolf, goat, cabbage)) {
-      List<Expr> guard = new ArrayList<>();
-      if (taken != man) {
-        guard.add(same(taken.read(), man.read()));
-      }
-      if (safeOnly) {
-        // What stays behind on the bank the man leaves.
-        for (Var eater : List.of(wolf, cabbage)) {
-          if (taken != goat && taken != eater) {
-            guard.add(
-                Expr.not(
-                    Expr.all(
-                        same(goat.read(), man.read()), same(eater.read(), man.read()))));
-          }
-        }
-      }
       var change = m.change(taken == man ? "man crosses alone" : "man crosses with another");
-      change.when(Expr.all(guard));
+      change.when(Expr.all(mayTake(taken, man, wolf, goat, cabbage, safeOnly)));
       if (taken != man) {
         change.does(taken.to(Puzzles.other(man)));
       }
@@ -58,6 +43,53 @@ final class Crossings {
             goatAlone,
             Expr.any(same(goat.read(), wolf.read()), same(goat.read(), cabbage.read()))));
     return m.build();
+  }
+
+  /**
+   * The same, keeping what was taken in each crossing: each way across is a state of its own. After the last
+   * crossing all that is left to do is to say that they are across.
+   */
+  static Model wolfGoatCabbageWays(int crossings) {
+    var m = new ModelBuilder("wolf, goat and cabbage, ways in " + crossings).powered(Expr.FALSE);
+    Var man = m.bit("man", Role.PROCESS);
+    Var wolf = m.bit("wolf", Role.PROCESS);
+    Var goat = m.bit("goat", Role.PROCESS);
+    Var cabbage = m.bit("cabbage", Role.PROCESS);
+    List<Var> passengers = List.of(man, wolf, goat, cabbage);
+    Var done = m.number("crossings", Role.PROCESS, crossings + 2);
+    for (int k = 0; k < crossings; k++) {
+      Var kept = m.number("taken in crossing " + k, Role.PROCESS, passengers.size() + 1);
+      for (Var taken : passengers) {
+        List<Expr> guard = mayTake(taken, man, wolf, goat, cabbage, true);
+        guard.add(done.is(k));
+        var change = m.change("crossing " + k).when(Expr.all(guard));
+        if (taken != man) {
+          change.does(taken.to(Puzzles.other(man)));
+        }
+        change.does(man.to(Puzzles.other(man)), done.to(k + 1), kept.to(passengers.indexOf(taken) + 1));
+      }
+    }
+    Expr across = Expr.all(man.on(), wolf.on(), goat.on(), cabbage.on());
+    m.change("across").when(Expr.all(done.is(crossings), across)).does(done.to(crossings + 1));
+    return m.build();
+  }
+
+  /** What has to hold for the man to take one of them, or himself alone. */
+  private static List<Expr> mayTake(
+      Var taken, Var man, Var wolf, Var goat, Var cabbage, boolean safeOnly) {
+    List<Expr> guard = new ArrayList<>();
+    if (taken != man) {
+      guard.add(same(taken.read(), man.read()));
+    }
+    if (safeOnly) {
+      // What stays behind on the bank the man leaves.
+      for (Var eater : List.of(wolf, cabbage)) {
+        if (taken != goat && taken != eater) {
+          guard.add(Expr.not(Expr.all(same(goat.read(), man.read()), same(eater.read(), man.read()))));
+        }
+      }
+    }
+    return guard;
   }
 
   /**

@@ -50,19 +50,50 @@ class DosingWithoutFlowTest {
     assertDepths("pump off", interlock, true, none, one, two);
   }
 
+  /**
+   * After the independent report on an overdose of fluoride in 2009: dosing is let run by the plant and by a flow
+   * switch; the switch is bypassed, and the shutdown does not reach the pump. One step is enough, and with a second,
+   * independent cut-off none are.
+   */
+  @ParameterizedTest
+  @CsvSource({"one cut-off, 1", "a second cut-off, 0"})
+  void fluorideIsDosedIntoTheShutPlant(String cutOffs, int steps) {
+    var m = new ModelBuilder("fluoride, " + cutOffs).powered(Expr.FALSE);
+    Var works = m.switched("works").starts(1);
+    Var bypassed = m.bit("switch bypassed", Role.PANEL).starts(1);
+    Expr flowSwitch = Expr.any(works.on(), bypassed.on());
+    Expr dosing = cutOffs.startsWith("one") ? flowSwitch : Expr.all(flowSwitch, works.on());
+    m.hazard("shut", Expr.all(dosing, works.off()));
+    Model model = m.build();
+    int depth = depth(model, "shut");
+    assertEquals(steps, depth);
+    Results.value(
+        DosingWithoutFlowTest.class,
+        "G4 depth fluoride " + cutOffs,
+        "fluoride dosed into the shut plant, switch bypassed, " + cutOffs + ": least steps",
+        "independent report on a 2009 event",
+        words(steps),
+        words(depth),
+        bounded(model, "shut", depth));
+  }
+
+  private static String words(int steps) {
+    return steps == 0 ? "unreachable" : Integer.toString(steps);
+  }
+
+  private static int depth(Model model, String claim) {
+    return switch (Decider.decideWhole(model, model.claim(claim), BUDGET, Progress.NONE)) {
+      case Verdict.Reached r -> r.events();
+      case Verdict.Proved p -> 0;
+      case Verdict.Undecided u -> throw new AssertionError(u.reason());
+    };
+  }
+
   private static void assertDepths(
       String claim, String interlock, boolean blocks, int... depths) {
     for (int faults = 0; faults < depths.length; faults++) {
       Model model = model(interlock, blocks, faults);
-      Verdict verdict =
-          Decider.decideWhole(
-              model, ShortestRunsTest.claim(model, claim), BUDGET, Progress.NONE);
-      int depth =
-          switch (verdict) {
-            case Verdict.Reached r -> r.events();
-            case Verdict.Proved p -> 0;
-            case Verdict.Undecided u -> throw new AssertionError(u.reason());
-          };
+      int depth = depth(model, claim);
       assertEquals(depths[faults], depth, faults + " faults");
       String what =
           claim + ", interlock " + interlock + (blocks ? ", blockage" : "") + ", " + faults + " faults";
@@ -71,8 +102,8 @@ class DosingWithoutFlowTest {
           "G4 depth " + what,
           "dosing, " + what + ": least steps",
           "CDC MMWR 66(19), 2017; NR 812.37",
-          depths[faults] == 0 ? "unreachable" : depths[faults],
-          depth == 0 ? "unreachable" : depth,
+          words(depths[faults]),
+          words(depth),
           bounded(model, claim, depth));
     }
   }

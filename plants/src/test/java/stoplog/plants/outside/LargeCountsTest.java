@@ -52,8 +52,11 @@ class LargeCountsTest {
     assertEquals(2_546_432, kanban.states());
     assertEquals(24_460_016, kanban.edges());
     assertEquals(70, kanban.depth());
+    assertEquals(0, kanban.stuck());
     var manufacturing = WholeModel.count(Nets.manufacturing(5), 3_000_000);
     assertEquals(2_895_018, manufacturing.states());
     assertEquals(23_527_185, manufacturing.edges());
+    assertEquals(70, manufacturing.depth());
+    assertEquals(0, manufacturing.stuck());
   }
 }

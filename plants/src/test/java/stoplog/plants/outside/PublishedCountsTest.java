@@ -6,6 +6,7 @@ import java.util.Arrays;
 import java.util.List;
 import java.util.Locale;
 import java.util.function.IntFunction;
+import java.util.stream.Collectors;
 import org.junit.jupiter.api.DynamicTest;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.TestFactory;
@@ -33,8 +34,11 @@ class PublishedCountsTest {
     var count = assertPublished("OEIS A089473", Puzzles.sliding(3, 3), 181_440, 483_840, 31);
     assertEquals(layers, levels(count));
     Results.value(
-        PublishedCountsTest.class, "G1 layers", "eight tiles, states at depth 12", "Reinefeld, IJCAI-93",
-        749, "748, as in OEIS A089473: the source has a slip", "interpreter");
+        PublishedCountsTest.class, "G1 layers", "eight tiles, states at depth 0 to 31", "OEIS A089473",
+        words(layers), words(levels(count)), "none");
+    Results.value(
+        PublishedCountsTest.class, "G1 layers 12", "eight tiles, states at depth 12", "Reinefeld, IJCAI-93",
+        749, "748, as in OEIS A089473: the source has a slip", "none");
   }
 
   /** OEIS A151944, A090034. */
@@ -66,6 +70,18 @@ class PublishedCountsTest {
   void wolfGoatAndCabbageHaveTenSafeStates() {
     assertPublished("Alcuin", Crossings.wolfGoatCabbage(true), 10, 20, OPEN);
     assertPublished("Alcuin", Crossings.wolfGoatCabbage(false), 16, OPEN, OPEN);
+  }
+
+  /** In no fewer than seven crossings, and in seven in two ways. */
+  @Test
+  void wolfGoatAndCabbageCrossInTwoWays() {
+    assertEquals(6, count(Crossings.wolfGoatCabbageWays(5)).perLevel().length);
+    long ways = levels(count(Crossings.wolfGoatCabbageWays(7))).getLast();
+    assertEquals(9, count(Crossings.wolfGoatCabbageWays(7)).perLevel().length);
+    assertEquals(2, ways);
+    Results.value(
+        PublishedCountsTest.class, "G1 ways", "wolf, goat and cabbage, safe states only: ways across in 7",
+        "Alcuin", 2, ways, "interpreter");
   }
 
   /** Amarel 1968; Pressman and Singmaster 1989. */
@@ -238,6 +254,10 @@ class PublishedCountsTest {
 
   private static List<Long> levels(StateCount count) {
     return Arrays.stream(count.perLevel()).boxed().toList();
+  }
+
+  private static String words(List<Long> numbers) {
+    return numbers.stream().map(String::valueOf).collect(Collectors.joining(" "));
   }
 
   private static List<Long> longs(int... values) {

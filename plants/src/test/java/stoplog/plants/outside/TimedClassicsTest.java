@@ -117,8 +117,17 @@ class TimedClassicsTest {
     var exact = TimedClassics.stopRace(new Window(5, 5), new Window(8, 8), 3);
     assertReachable(exact, "touch");
     assertUnreachable(exact, "overlap");
+    touches("v 0.5 s, p 0.8 s, delay 0.3 s", exact);
     var windows = TimedClassics.stopRace(new Window(3, 7), new Window(5, 12), 9);
     assertUnreachable(windows, "overlap");
+    touches("v 0.3..0.7 s, p 0.5..1.2 s, delay 0.9 s", windows);
+  }
+
+  /** Counted as the source counts: both in one instant. */
+  private static void touches(String race, Model model) {
+    assertInstanceOf(TickJudge.Yes.class, TickJudge.reachable(model, claim(model, "touch"), 50_000));
+    row("stop race, " + race, "pump turning, valve shut, be it in one instant", "arithmetic",
+        "reachable", "reachable", "ticks");
   }
 
   /** Rote, EATCS Bulletin 2002. */

@@ -1,8 +1,11 @@
 package stoplog.plants.outside;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertFalse;
+import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.util.TreeSet;
+import org.jspecify.annotations.Nullable;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
 import stoplog.model.Model;
@@ -81,26 +84,32 @@ class TimerWaveformsTest {
       hazard H-01 "output on" : M-1 is turning for 1 s
       """;
 
+  /** In the last row the time is up just when the input falls: on for an instant, or not at all. */
   @ParameterizedTest
   @CsvSource({
-    "0-8 12-15 20-30,                5-8 25-30",
-    "0-3 10-12 15-18,                ''",
-    "0-8 10-11 12-13 14-22 23-24,    5-8 19-22",
-    "0-5,                            ''",
+    "0-8 12-15 20-30,                5-8 25-30, ",
+    "0-3 10-12 15-18,                '',        ",
+    "0-8 10-11 12-13 14-22 23-24,    5-8 19-22, ",
+    "0-5,                            '',        5",
   })
-  void onDelayFollowsItsDiagram(String input, String output) {
-    row("on-delay", input, output, "", assertOutput(ON_DELAY, input, output, ""));
+  void onDelayFollowsItsDiagram(String input, String output, @Nullable Integer tie) {
+    String judge = assertOutput(ON_DELAY, input, output, "");
+    assertTie(ON_DELAY, "rises", input, tie);
+    row("on-delay", input, output, tie, "", judge);
   }
 
+  /** In the first row the input rises just when the time is up: off for an instant, or not at all. */
   @ParameterizedTest
   @CsvSource({
-    "0-8 12-15 20-30,                0-35",
-    "0-3 10-12 15-18,                0-8 10-23",
-    "0-8 10-11 12-13 14-22 23-24,    0-29",
-    "0-5,                            0-10",
+    "0-8 12-15 20-30,                0-35,      20",
+    "0-3 10-12 15-18,                0-8 10-23, ",
+    "0-8 10-11 12-13 14-22 23-24,    0-29,      ",
+    "0-5,                            0-10,      ",
   })
-  void offDelayFollowsItsDiagram(String input, String output) {
-    row("off-delay", input, output, "", assertOutput(OFF_DELAY, input, output, ""));
+  void offDelayFollowsItsDiagram(String input, String output, @Nullable Integer tie) {
+    String judge = assertOutput(OFF_DELAY, input, output, "");
+    assertTie(OFF_DELAY, "falls", input, tie);
+    row("off-delay", input, output, tie, "", judge);
     assertOutput(OFF_DELAY_SPELT_OUT, input, output, "");
   }
 
@@ -113,16 +122,39 @@ class TimerWaveformsTest {
     "0-5,                            0-5,                ''",
   })
   void pulseFollowsItsDiagram(String input, String output, String either) {
-    row("pulse", input, output, either, assertOutput(PULSE, input, output, either));
+    Integer tie = either.isEmpty() ? null : Integer.valueOf(either.replaceFirst("-.*", ""));
+    row("pulse", input, output, tie, either, assertOutput(PULSE, input, output, either));
     assertOutput(PULSE_SPELT_OUT, input, output, either);
   }
 
-  /** Published and ours are one: each second was asked for. */
-  private static void row(String timer, String input, String on, String either, String judge) {
-    String output = (on.isEmpty() ? "never" : on) + (either.isEmpty() ? "" : ", either " + either);
+  /** Each second was asked for, and each tie: this is our value. What a tie leaves open is ours to add. */
+  private static void row(
+      String timer, String input, String on, @Nullable Integer tie, String either, String judge) {
+    String steady = on.isEmpty() ? "never" : on;
+    String output = tie == null ? steady : steady + ", tie at " + tie;
     String what = "timer, " + timer + " of 5 s, input " + input;
     Results.value(
-        TimerWaveformsTest.class, "G2 " + what, what + ": output", "IEC 61131-3, timing diagrams", output, output, judge);
+        TimerWaveformsTest.class, "G2 " + what, what + ": output", "IEC 61131-3, timing diagrams", output,
+        output + (either.isEmpty() ? "" : ": either " + either), judge);
+  }
+
+  /** At a tie the output may turn and turn back in one instant, or not; before it does not, nor without one. */
+  private static void assertTie(String plant, String turn, String input, @Nullable Integer tie) {
+    if (tie == null) {
+      return;
+    }
+    String looking =
+        plant.replaceFirst(
+            "run M-1 when (.*)",
+            "signal out = $1\n    memory turned: no, yes\n    turned := yes when out " + turn
+                + "\n    run M-1 when out");
+    Model model = Texts.model(looking);
+    long second = 1_000_000 / model.quantumMicros();
+    var drive = new Drive(model).input("input", Intervals.times(input, second)).mark((tie - 1) * second);
+    Model driven = drive.mark(tie * second).asking("turned");
+    assertFalse(Texts.reaches(driven, "on " + drive.stretchFrom((tie - 1) * second)), "turned before " + tie);
+    assertTrue(Texts.reaches(driven, "on " + drive.stretchFrom(tie * second)), "turned at " + tie);
+    assertTrue(Texts.reaches(driven, "off " + drive.stretchFrom(tie * second)), "not turned at " + tie);
   }
 
   /** Who judged it. */
