@@ -7,6 +7,7 @@ import java.util.Collection;
 import java.util.Comparator;
 import java.util.List;
 import org.jspecify.annotations.Nullable;
+import stoplog.checker.explore.CutShort;
 import stoplog.checker.explore.Search;
 import stoplog.model.Claim;
 import stoplog.model.Trace;
@@ -95,8 +96,8 @@ final class Following {
   Result follow(long mostVisited, boolean easily) {
     try {
       return refined(mostVisited, easily);
-    } catch (TooManyResults _) {
-      return new Result.Stuck("a step on the way has too many results");
+    } catch (CutShort e) {
+      return searches.over() ? OVER : new Result.Stuck("on the way " + e.reason());
     }
   }
 

@@ -94,7 +94,7 @@ final class GuidedSystem extends SystemBeneath {
 
   private void offer(int step, long[] state, int index, Sink sink) {
     if (++results > MOST_RESULTS) {
-      throw new TooManyResults();
+      throw StepLimits.tooManyResults();
     }
     if (matches(state, index)) {
       System.arraycopy(state, 0, extended, 0, indexWord);

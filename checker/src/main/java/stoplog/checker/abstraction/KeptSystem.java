@@ -2,6 +2,7 @@ package stoplog.checker.abstraction;
 
 import java.util.Arrays;
 import java.util.BitSet;
+import java.util.function.BooleanSupplier;
 import org.jspecify.annotations.Nullable;
 import stoplog.checker.explore.TimedSystem;
 import stoplog.model.Bound;
@@ -171,6 +172,11 @@ final class KeptSystem implements TimedSystem {
   @Override
   public boolean goalCountsEverywhere() {
     return true;
+  }
+
+  @Override
+  public void giveUpWhen(BooleanSupplier over) {
+    interpreted.keepTo(StepLimits.STANDARD.until(over));
   }
 
   @Override

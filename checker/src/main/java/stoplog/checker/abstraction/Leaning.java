@@ -36,7 +36,7 @@ final class Leaning {
         leaned,
         (step, s) -> {
           if (++results[0] > GuidedSystem.MOST_RESULTS) {
-            throw new TooManyResults();
+            throw StepLimits.tooManyResults();
           }
           if (Arrays.equals(s, target)
               && (least[0] == null || leaned.cardinality() < least[0].cardinality())) {

@@ -6,6 +6,7 @@ import java.util.function.Supplier;
 import org.jspecify.annotations.Nullable;
 import stoplog.checker.certificate.Certificate;
 import stoplog.checker.explore.Budget;
+import stoplog.checker.explore.CutShort;
 import stoplog.checker.explore.Progress;
 import stoplog.checker.explore.Search;
 import stoplog.checker.zone.Federation;
@@ -120,6 +121,8 @@ final class Refinement {
     } catch (OutOfMemoryError e) {
       searches.forget();
       verdict = undecided("memory ran out", 0, named());
+    } catch (CutShort e) {
+      verdict = undecided(e.reason(), 0, named());
     }
     return new Decider.Decision(verdict, certificate, grounds);
   }

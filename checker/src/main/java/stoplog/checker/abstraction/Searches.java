@@ -135,6 +135,7 @@ final class Searches {
   /** A search for one way, as quick as may be. */
   BestFirst bestFirst(TimedSystem system, BestFirst.Guide guide, int mostNodes) {
     count++;
+    system.giveUpWhen(this::over);
     int most = (int) Math.min(mostNodes, budget.states());
     return new BestFirst(
         system, guide, budget.withStates(most), startNanos + budget.time().toNanos(), progress);
@@ -149,11 +150,12 @@ final class Searches {
   private Search.Outcome run(
       TimedSystem system, Kept kept, Search.Zoning zoning, Budget within) {
     count++;
+    system.giveUpWhen(this::over);
     long deadline = startNanos + budget.time().toNanos();
     Search search =
         new Search(system, zoning, within, deadline, progress, claim, kept.size());
     last = search;
-    Search.Outcome outcome = run(search);
+    Search.Outcome outcome = search.run();
     visited += search.nodes();
     return outcome;
   }
@@ -166,14 +168,6 @@ final class Searches {
   /** Nodes that all searches together have visited so far. */
   long visited() {
     return visited;
-  }
-
-  private static Search.Outcome run(Search search) {
-    try {
-      return search.run();
-    } catch (TooManyResults _) {
-      return new Search.Outcome.Stopped("a step has too many results", search.depth());
-    }
   }
 
   /** Whether the whole question's time is up or it was called off. */

@@ -2,7 +2,9 @@ package stoplog.checker.abstraction;
 
 import java.util.Arrays;
 import java.util.BitSet;
+import java.util.List;
 import org.jspecify.annotations.Nullable;
+import stoplog.checker.explore.CutShort;
 
 /**
  * The operations of one step on the kept variables, and the hidden slots they read.
@@ -28,6 +30,14 @@ final class StepProgram {
 
   /** Operations carried out one choice after the other before all choices are followed at once. */
   private static final long MOST_TRIED = 5_000;
+
+  /** After how many operations it is asked whether there is time left. */
+  private static final int CHECK_EVERY = 1 << 10;
+
+  private static final List<SymbolicRun.Order> MET_FIRST =
+      List.of(SymbolicRun.Order.AS_MET, SymbolicRun.Order.OF_VARIABLES);
+  private static final List<SymbolicRun.Order> DECLARED_FIRST =
+      List.of(SymbolicRun.Order.OF_VARIABLES, SymbolicRun.Order.AS_MET);
 
   private static final long FALSE = 1;
   private static final long TRUE = 2;
@@ -168,26 +178,55 @@ final class StepProgram {
    * @param leaned if not null, collects at each result the hidden variables whose choice decided it
    */
   void run(int[] values, @Nullable BitSet leaned, Result result) {
-    if (free.length > 0 || entangled) {
-      SymbolicRun.run(this, values, leaned, result);
+    run(values, leaned, StepLimits.STANDARD, result);
+  }
+
+  /**
+   * The same within limits.
+   *
+   * @throws CutShort if they do not suffice; some of the results may have been handed out
+   * @throws Diagram.TooIntricate if free variables are followed and that takes too many nodes
+   */
+  void run(int[] values, @Nullable BitSet leaned, StepLimits limits, Result result) {
+    if (free.length > 0) {
+      SymbolicRun.run(this, SymbolicRun.Order.AS_MET, values, leaned, limits, result);
       return;
     }
     // One choice after the other tells more of what a result leans on, and is seldom asked.
     long mostTried = leaned == null ? most : 100 * most;
-    var run = new Run(values, leaned, result, mostTried);
-    run.from(0);
-    if (run.tried > mostTried) {
-      try {
-        SymbolicRun.run(this, values, leaned, result);
-      } catch (Diagram.TooIntricate _) {
-        tryAll(values, leaned, result);
+    if (entangled || !tries(values, leaned, mostTried, limits, result)) {
+      limits.check();
+      if (!follows(values, leaned, limits, result)) {
+        tryAll(values, leaned, limits, result);
       }
     }
   }
 
-  /** As {@link #run}, by trying one choice after the other, however many there are. */
-  void tryAll(int[] values, @Nullable BitSet leaned, Result result) {
-    new Run(values, leaned, result, Long.MAX_VALUE).from(0);
+  /** All choices at once, in the better order or else in the other; whether that was not too intricate. */
+  private boolean follows(int[] values, @Nullable BitSet leaned, StepLimits limits, Result result) {
+    for (SymbolicRun.Order order : entangled ? DECLARED_FIRST : MET_FIRST) {
+      try {
+        SymbolicRun.run(this, order, values, leaned, limits, result);
+        return true;
+      } catch (Diagram.TooIntricate _) {
+        // Then in the next order.
+      }
+    }
+    return false;
+  }
+
+  /** As {@link #run}, by trying one choice after the other. */
+  void tryAll(int[] values, @Nullable BitSet leaned, StepLimits limits, Result result) {
+    if (!tries(values, leaned, limits.tried(), limits, result)) {
+      throw StepLimits.tooManyChoices();
+    }
+  }
+
+  private boolean tries(
+      int[] values, @Nullable BitSet leaned, long mostTried, StepLimits limits, Result result) {
+    var run = new Run(values, leaned, result, mostTried, limits);
+    run.from(0);
+    return run.tried <= mostTried;
   }
 
   private final class Run {
@@ -204,14 +243,16 @@ final class StepProgram {
     private final int[] openedIn = new int[defined];
     private int evaluation;
     private final long mostTried;
+    private final StepLimits limits;
     private long tried;
 
     /**
      * @param mostTried operations after which it gives up; the results handed out till then are some of
      *     all
      */
-    Run(int[] values, @Nullable BitSet leaned, Result result, long mostTried) {
+    Run(int[] values, @Nullable BitSet leaned, Result result, long mostTried, StepLimits limits) {
       this.mostTried = mostTried;
+      this.limits = limits;
       this.values = values;
       this.leaned = leaned;
       this.result = result;
@@ -221,6 +262,9 @@ final class StepProgram {
     void from(int at) {
       if (++tried > mostTried) {
         return;
+      }
+      if ((tried & CHECK_EVERY - 1) == 0) {
+        limits.check();
       }
       if (at == operations.length) {
         result.reached();

@@ -23,6 +23,22 @@ import org.jspecify.annotations.Nullable;
 final class SymbolicRun {
   private static final ThreadLocal<Diagram> DIAGRAM = ThreadLocal.withInitial(Diagram::new);
 
+  /** In which order what is hidden has its bits. */
+  enum Order {
+    /**
+     * As it is met in the step. Where many outputs wait for the same things, as the valves of trains do
+     * for those of all others, these are met first and decide about most: with the bits of each
+     * train apart, a function would have to know for each of the trains what else it waits for.
+     */
+    AS_MET,
+    /**
+     * That of the variables. What belongs together is declared together, and lists are about things in the
+     * order declared: told from bits that stand far apart, "this valve and that one, of any train" would
+     * need a function that knows each of the first when it comes to the second.
+     */
+    OF_VARIABLES
+  }
+
   /** A result: the values of the targets, and the hidden variables whose choice suffices for it. */
   private record Outcome(int[] values, @Nullable BitSet leaned) {}
 
@@ -40,8 +56,9 @@ final class SymbolicRun {
   private final Map<Node.Fixed, int[]> open = new IdentityHashMap<>();
   private int assumed = Diagram.TRUE;
   private final List<Outcome> outcomes = new ArrayList<>();
+  private final int mostOutcomes;
 
-  private SymbolicRun(StepProgram program, int[] before, boolean telling) {
+  private SymbolicRun(StepProgram program, int[] before, boolean telling, StepLimits limits) {
     this.program = program;
     this.before = before;
     this.telling = telling;
@@ -49,17 +66,25 @@ final class SymbolicRun {
     this.now = new int[program.tracked().length][];
     this.slots = new int[program.slots()][];
     this.defined = new int[program.defined()][];
-    diagram.clear();
+    diagram.clear(limits);
+    this.mostOutcomes = limits.told() / (1 + program.targets().length);
   }
 
   /**
    * As {@link StepProgram#run}, each result once.
    *
+   * @param order of the bits of what is hidden, which decides about the cost and nothing else
    * @throws Diagram.TooIntricate before any result is handed out
    */
   static void run(
-      StepProgram program, int[] values, @Nullable BitSet leaned, StepProgram.Result result) {
-    var run = new SymbolicRun(program, values, leaned != null);
+      StepProgram program,
+      Order order,
+      int[] values,
+      @Nullable BitSet leaned,
+      StepLimits limits,
+      StepProgram.Result result) {
+    var run = new SymbolicRun(program, values, leaned != null, limits);
+    run.chooseIn(order);
     run.follow();
     int[] targets = program.targets();
     int[] old = new int[targets.length];
@@ -86,7 +111,6 @@ final class SymbolicRun {
   }
 
   private void follow() {
-    chooseInOrder();
     StepProgram.Operation[] operations = program.operations();
     int holds = Diagram.TRUE;
     for (int i = 0; i < operations.length && holds != Diagram.FALSE; i++) {
@@ -113,21 +137,18 @@ final class SymbolicRun {
     tellApart(0, holds, new int[program.targets().length]);
   }
 
-  /**
-   * Gives what is hidden its bits in the order of the variables. What belongs together is declared together,
-   * and lists are about things in the order declared: told from bits that stand far apart, "this valve and
-   * that one, of any train" would need a function that knows each of the first when it comes to the second.
-   * Where members of groups are followed they come first, and all else as it is met: what decides about a
-   * member is then met together.
-   */
-  private void chooseInOrder() {
+  /** Members of groups that are followed come first: what decides about a member is met together. */
+  private void chooseIn(Order order) {
     int[] free = program.free();
     for (int i = 0; i < free.length; i++) {
       now[program.indexOf(free[i])] = choices(program.freeDomain(i), free[i]);
     }
-    if (free.length == 0) {
-      for (Slot slot : program.slotsInOrder()) {
-        slots[slot.number()] = choices(slot.domain(), slot.variable());
+    switch (order) {
+      case AS_MET -> {}
+      case OF_VARIABLES -> {
+        for (Slot slot : program.slotsInOrder()) {
+          slots[slot.number()] = choices(slot.domain(), slot.variable());
+        }
       }
     }
   }
@@ -137,6 +158,9 @@ final class SymbolicRun {
       return;
     }
     if (at == values.length) {
+      if (outcomes.size() == mostOutcomes) {
+        throw StepLimits.tooManyResults();
+      }
       outcomes.add(new Outcome(values.clone(), telling ? decisive(when) : null));
       return;
     }

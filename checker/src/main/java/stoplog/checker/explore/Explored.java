@@ -45,7 +45,8 @@ public abstract sealed class Explored permits Search {
   private int[] edgeSteps = new int[64];
   private int[] edgeTargets = new int[64];
 
-  Explored(TimedSystem system, boolean sameBothWays) {
+  /** @param mostNoted bytes that the steps from one state may take before they are taken in */
+  Explored(TimedSystem system, boolean sameBothWays, long mostNoted) {
     this.system = system;
     this.plain = isPlain(system);
     this.states = new StateTable(system.words());
@@ -53,7 +54,7 @@ public abstract sealed class Explored permits Search {
     this.nodes = new Nodes(plain, system.stepCount());
     this.asksForGoal = plain && system.clocks() > 0;
     this.scratch = new long[system.words()];
-    this.notes = new Successors(this);
+    this.notes = new Successors(this, mostNoted);
   }
 
   /**
