@@ -2,6 +2,7 @@ package stoplog.checker.abstraction;
 
 import java.util.Arrays;
 import java.util.BitSet;
+import java.util.function.BooleanSupplier;
 import org.jspecify.annotations.Nullable;
 import stoplog.checker.explore.TimedSystem.Sink;
 import stoplog.model.Controller;
@@ -67,6 +68,10 @@ final class InterpretedSteps implements CompiledSteps.Interpreter {
   /** How much may be done from here on for each step. */
   void keepTo(StepLimits within) {
     limits = within;
+  }
+
+  void giveUpWhen(BooleanSupplier over) {
+    limits = limits.until(over);
   }
 
   // ---- starts

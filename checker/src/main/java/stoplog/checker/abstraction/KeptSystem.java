@@ -176,7 +176,12 @@ final class KeptSystem implements TimedSystem {
 
   @Override
   public void giveUpWhen(BooleanSupplier over) {
-    interpreted.keepTo(StepLimits.STANDARD.until(over));
+    interpreted.giveUpWhen(over);
+  }
+
+  /** How much may be done from here on for each step; the time is said by {@link #giveUpWhen}. */
+  void keepTo(StepLimits limits) {
+    interpreted.keepTo(limits);
   }
 
   @Override

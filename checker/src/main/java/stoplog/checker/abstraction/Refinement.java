@@ -210,7 +210,29 @@ final class Refinement {
     return new Decider.Decision(ofCase.inOne(), ofCase.certificate, ofCase.grounds);
   }
 
+  /**
+   * That several of many things are never so at once is mostly so because each waits for all others: then the
+   * things tell it in about as many states as there are things, and "no two are so" does not. Null if
+   * they do not easily.
+   */
+  private @Nullable Verdict provedOfEach() {
+    if (namingAny || named().groups().stream().noneMatch(g -> g.atLeast() > 1)) {
+      return null;
+    }
+    Kept kept = first.named(false);
+    var system = new KeptSystem(reads, claim, kept);
+    system.keepTo(StepLimits.EASY);
+    return searches.runUpTo(system, kept, Search.Zoning.MERGED, Searches.TRYING_STATES)
+            instanceof Search.Outcome.Exhausted
+        ? proved(system)
+        : null;
+  }
+
   private Verdict inOne() {
+    Verdict proved = provedOfEach();
+    if (proved != null) {
+      return proved;
+    }
     try {
       return refined();
     } catch (Diagram.TooIntricate _) {

@@ -16,8 +16,15 @@ record StepLimits(long tried, int nodes, int told, BooleanSupplier over) {
   static final StepLimits STANDARD =
       new StepLimits(50_000_000, Diagram.MOST_NODES, 1 << 24, () -> false);
 
+  /** Milliseconds, where it is tried whether a search is easy. */
+  static final StepLimits EASY = new StepLimits(100_000, 1 << 16, 1 << 18, () -> false);
+
   static final String TOO_MANY_RESULTS = "a step has too many results";
   private static final String OVER = "the time budget is used up, or the run was interrupted";
+
+  StepLimits withNodes(int fewer) {
+    return new StepLimits(tried, Math.min(nodes, fewer), told, over);
+  }
 
   StepLimits until(BooleanSupplier end) {
     return new StepLimits(tried, nodes, told, end);

@@ -2,7 +2,6 @@ package stoplog.checker.abstraction;
 
 import java.util.Arrays;
 import java.util.BitSet;
-import java.util.List;
 import org.jspecify.annotations.Nullable;
 import stoplog.checker.explore.CutShort;
 
@@ -34,10 +33,10 @@ final class StepProgram {
   /** After how many operations it is asked whether there is time left. */
   private static final int CHECK_EVERY = 1 << 10;
 
-  private static final List<SymbolicRun.Order> MET_FIRST =
-      List.of(SymbolicRun.Order.AS_MET, SymbolicRun.Order.OF_VARIABLES);
-  private static final List<SymbolicRun.Order> DECLARED_FIRST =
-      List.of(SymbolicRun.Order.OF_VARIABLES, SymbolicRun.Order.AS_MET);
+  /** Of diagrams that are tried in both orders before more is spent on either. */
+  private static final int FEW_NODES = 1 << 12;
+
+  private static final int MANY_NODES = 1 << 16;
 
   private static final long FALSE = 1;
   private static final long TRUE = 2;
@@ -53,6 +52,9 @@ final class StepProgram {
   private final int[] targets;
   private final int[] tracked;
   private final long most;
+
+  /** Whether the order of the variables did better where all choices were last followed at once. */
+  private volatile boolean declaredIsBetter;
 
   /** Worked out when first asked. */
   private Slot @Nullable [] slotsInOrder;
@@ -84,6 +86,7 @@ final class StepProgram {
     this.shared = shared;
     this.defined = defined;
     this.entangled = entangled;
+    this.declaredIsBetter = entangled;
     this.assumptions = assumptions;
     this.free = free;
     this.freeDomains = freeDomains;
@@ -189,7 +192,7 @@ final class StepProgram {
    */
   void run(int[] values, @Nullable BitSet leaned, StepLimits limits, Result result) {
     if (free.length > 0) {
-      SymbolicRun.run(this, SymbolicRun.Order.AS_MET, values, leaned, limits, result);
+      SymbolicRun.run(this, false, values, leaned, limits, result);
       return;
     }
     // One choice after the other tells more of what a result leans on, and is seldom asked.
@@ -202,14 +205,23 @@ final class StepProgram {
     }
   }
 
-  /** All choices at once, in the better order or else in the other; whether that was not too intricate. */
+  /**
+   * All choices at once, in one order of what is hidden or the other, with few nodes first; whether that was
+   * not too intricate. The order that did for another state is tried first: nothing but the cost depends
+   * on it, except what is leaned on.
+   */
   private boolean follows(int[] values, @Nullable BitSet leaned, StepLimits limits, Result result) {
-    for (SymbolicRun.Order order : entangled ? DECLARED_FIRST : MET_FIRST) {
-      try {
-        SymbolicRun.run(this, order, values, leaned, limits, result);
-        return true;
-      } catch (Diagram.TooIntricate _) {
-        // Then in the next order.
+    boolean declaredFirst = leaned == null ? declaredIsBetter : entangled;
+    for (int nodes : new int[] {FEW_NODES, MANY_NODES, limits.nodes()}) {
+      StepLimits within = limits.withNodes(nodes);
+      for (boolean declared : new boolean[] {declaredFirst, !declaredFirst}) {
+        try {
+          SymbolicRun.run(this, declared, values, leaned, within, result);
+          declaredIsBetter = leaned == null ? declared : declaredIsBetter;
+          return true;
+        } catch (Diagram.TooIntricate _) {
+          // Then in the other order, or with more nodes.
+        }
       }
     }
     return false;

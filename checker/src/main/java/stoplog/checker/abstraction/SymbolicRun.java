@@ -23,22 +23,6 @@ import org.jspecify.annotations.Nullable;
 final class SymbolicRun {
   private static final ThreadLocal<Diagram> DIAGRAM = ThreadLocal.withInitial(Diagram::new);
 
-  /** In which order what is hidden has its bits. */
-  enum Order {
-    /**
-     * As it is met in the step. Where many outputs wait for the same things, as the valves of trains do
-     * for those of all others, these are met first and decide about most: with the bits of each
-     * train apart, a function would have to know for each of the trains what else it waits for.
-     */
-    AS_MET,
-    /**
-     * That of the variables. What belongs together is declared together, and lists are about things in the
-     * order declared: told from bits that stand far apart, "this valve and that one, of any train" would
-     * need a function that knows each of the first when it comes to the second.
-     */
-    OF_VARIABLES
-  }
-
   /** A result: the values of the targets, and the hidden variables whose choice suffices for it. */
   private record Outcome(int[] values, @Nullable BitSet leaned) {}
 
@@ -73,18 +57,19 @@ final class SymbolicRun {
   /**
    * As {@link StepProgram#run}, each result once.
    *
-   * @param order of the bits of what is hidden, which decides about the cost and nothing else
+   * @param declared whether what is hidden has its bits in the order of the variables, or as it is met. That
+   *     decides about the cost, and which of several things that suffice a result is told to lean on
    * @throws Diagram.TooIntricate before any result is handed out
    */
   static void run(
       StepProgram program,
-      Order order,
+      boolean declared,
       int[] values,
       @Nullable BitSet leaned,
       StepLimits limits,
       StepProgram.Result result) {
     var run = new SymbolicRun(program, values, leaned != null, limits);
-    run.chooseIn(order);
+    run.choose(declared);
     run.follow();
     int[] targets = program.targets();
     int[] old = new int[targets.length];
@@ -137,18 +122,24 @@ final class SymbolicRun {
     tellApart(0, holds, new int[program.targets().length]);
   }
 
-  /** Members of groups that are followed come first: what decides about a member is met together. */
-  private void chooseIn(Order order) {
+  /**
+   * Gives what is hidden its bits, in the order of the variables or, here or later, as it is met. What belongs
+   * together is declared together, and lists are about things in the order declared: told from bits that
+   * stand far apart, "this valve and that one, of any train" would need a function that knows each of the
+   * first when it comes to the second. But where many outputs wait for the same things, as the valves of
+   * each train do for those of all others, these should come first: as they are met, they do.
+   *
+   * <p>Members of groups that are followed come first in any case: what decides about a member is then
+   * met together.
+   */
+  private void choose(boolean declared) {
     int[] free = program.free();
     for (int i = 0; i < free.length; i++) {
       now[program.indexOf(free[i])] = choices(program.freeDomain(i), free[i]);
     }
-    switch (order) {
-      case AS_MET -> {}
-      case OF_VARIABLES -> {
-        for (Slot slot : program.slotsInOrder()) {
-          slots[slot.number()] = choices(slot.domain(), slot.variable());
-        }
+    if (declared) {
+      for (Slot slot : program.slotsInOrder()) {
+        slots[slot.number()] = choices(slot.domain(), slot.variable());
       }
     }
   }
