@@ -34,8 +34,7 @@ final class Refinement {
   private boolean recording;
   private boolean grouping = true;
   private boolean namingAny;
-  private boolean errandTried;
-  private boolean mishapsLeft;
+  private final Driving driving;
 
   /** No path of the system searched last has fewer steps; the one gone on with may have more. */
   private int fewest;
@@ -56,7 +55,7 @@ final class Refinement {
     this.reads = reads;
     this.claim = claim;
     this.searches = searches;
-    this.mishapsLeft = !claim.kind().wanted() && Errand.isLarge(reads.model());
+    this.driving = new Driving(reads, claim, searches);
     this.easy = claim.kind().wanted() ? Searches.EASY_NODES_IF_WANTED : Searches.EASY_NODES;
     this.first = new FirstKept(reads, claim, whole, false);
   }
@@ -254,17 +253,18 @@ final class Refinement {
           return proved(system);
         }
         case Search.Outcome.Stopped s -> {
-          if (!searches.stopsAt(Searches.easyNodes(easy, pursuits)) || searches.over()) {
+          Verdict found = driven(driving.instead(), kept);
+          boolean last = !searches.stopsAt(Searches.easyNodes(easy, pursuits)) || searches.over();
+          if (found == null && last) {
             return undecided(s.reason(), s.level(), kept);
           }
-          Verdict found = pursued(kept);
+          found = found == null ? pursued(kept) : found;
           if (found != null) {
             return found;
           }
         }
         case Search.Outcome.Found f -> {
-          boolean errandFirst = claim.kind().wanted() && Errand.comesFirst(reads.model());
-          Verdict driven = errandFirst ? errand(kept) : mishap(kept);
+          Verdict driven = driven(driving.alongside(), kept);
           if (driven != null) {
             return driven;
           }
@@ -272,18 +272,23 @@ final class Refinement {
           boolean patient = claim.kind().wanted() || searches.costOfLast() > CHEAP_ZONES;
           var along =
               new Following(reads, claim, searches, system, f.path(), patient, first.offered(kept))
-                  .follow(Searches.easyNodes(easy, pursuits), mishapsLeft);
+                  .follow(Searches.easyNodes(easy, pursuits), driving::isCalledFor);
           switch (along) {
             case Following.Result.Real r -> {
               return reached(r, Searches.CONFIRMING_STATES);
             }
-            case Following.Result.Hard h -> {}
+            case Following.Result.Hard h -> {
+              Verdict found = driven(driving.instead(), kept);
+              if (found != null) {
+                return found;
+              }
+            }
             case Following.Result.Refine r -> {
               // Every round must keep more, or this would not end.
               kept = r.kept().equals(kept) ? Kept.everything(reads) : r.kept();
             }
             case Following.Result.Stuck s -> {
-              Verdict last = claim.kind().wanted() ? errand(kept) : null;
+              Verdict last = driven(driving.instead(), kept);
               if (last == null && pursuits < 2 && !searches.over()) {
                 last = pursued(kept);
               }
@@ -301,21 +306,6 @@ final class Refinement {
         pursuits++ == 0 ? Searches.SHORT_PURSUIT_NODES : Searches.LONG_PURSUIT_NODES;
     Following.Result.Real run = Pursuit.run(reads, claim, searches, kept, most);
     return run == null ? null : reached(run, Searches.CONFIRMING_PURSUED_STATES);
-  }
-
-  /** A run that is wanted, without a search for it; null if none is found like this. */
-  private @Nullable Verdict errand(Kept kept) {
-    Errand.Run run = errandTried ? null : Errand.of(reads, claim, searches);
-    errandTried = true;
-    return driven(run, kept);
-  }
-
-  private @Nullable Verdict mishap(Kept kept) {
-    if (!mishapsLeft || !searches.isToil()) {
-      return null;
-    }
-    mishapsLeft = false;
-    return driven(Mishap.of(reads, claim, searches), kept);
   }
 
   private @Nullable Verdict driven(Errand.@Nullable Run run, Kept kept) {
@@ -362,6 +352,7 @@ final class Refinement {
 
   /** @param limit of the search for a shorter one */
   private Verdict reached(Following.Result.Real real, long limit) {
+    searches.workOn();
     ShortestRun best = ShortestRun.of(reads, claim, searches, real, fewest, limit);
     shownWith = best.least() > fewest ? real.kept() : shownWith;
     recordRun();

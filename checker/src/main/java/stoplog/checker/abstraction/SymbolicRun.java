@@ -21,6 +21,9 @@ import org.jspecify.annotations.Nullable;
  * exactly if the functions for its values hold together under some setting.
  */
 final class SymbolicRun {
+  /** After how many results it is asked whether there is time left. */
+  private static final int CHECK_EVERY = 1 << 8;
+
   private static final ThreadLocal<Diagram> DIAGRAM = ThreadLocal.withInitial(Diagram::new);
 
   /** A result: the values of the targets, and the hidden variables whose choice suffices for it. */
@@ -77,7 +80,11 @@ final class SymbolicRun {
       old[i] = values[targets[i]];
     }
     BitSet leanedBefore = leaned == null ? null : (BitSet) leaned.clone();
+    int told = 0;
     for (Outcome o : run.outcomes) {
+      if ((++told & CHECK_EVERY - 1) == 0) {
+        limits.check();
+      }
       for (int i = 0; i < targets.length; i++) {
         values[targets[i]] = o.values()[i];
       }
