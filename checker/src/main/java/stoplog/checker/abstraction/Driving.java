@@ -15,7 +15,7 @@ final class Driving {
   private static final int SHORT = 4;
 
   /** Work, as {@link Searches#workUpTo} counts it, that may be spent to find a shorter run, for each step. */
-  private static final int WORK_FOR_STEP = 75;
+  private static final int WORK_FOR_STEP = 100;
 
   private final Reads reads;
   private final Claim claim;

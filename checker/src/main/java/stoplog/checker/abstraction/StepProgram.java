@@ -28,10 +28,15 @@ final class StepProgram {
   }
 
   /** Operations carried out one choice after the other before all choices are followed at once. */
-  private static final long MOST_TRIED = 500;
+  private static final long MOST_TRIED = 5_000;
 
-  /** The same where it is asked what results lean on: that is seldom, and this tells more of it. */
-  private static final long MOST_TRIED_TELLING = 500_000;
+  /** The same where many hidden values are shared: then that is seldom enough. */
+  private static final long MOST_TRIED_IF_MANY = 500;
+
+  private static final int MANY_SHARED = 12;
+
+  /** So many times more where it is asked what results lean on: that is seldom, and this tells more of it. */
+  private static final long TELLING = 100;
 
   /** Of diagrams that are tried in both orders before more is spent on either. */
   private static final int FEW_NODES = 1 << 12;
@@ -50,6 +55,7 @@ final class StepProgram {
   private final long[] freeDomains;
   private final int[] targets;
   private final int[] tracked;
+  private final long mostTried;
 
   /** Whether the order of the variables did better where all choices were last followed at once. */
   private volatile boolean declaredIsBetter;
@@ -101,6 +107,15 @@ final class StepProgram {
     }
     this.targets = assigned.stream().toArray();
     this.tracked = followed.stream().toArray();
+    this.mostTried = count(shared) < MANY_SHARED ? MOST_TRIED : MOST_TRIED_IF_MANY;
+  }
+
+  private static int count(boolean[] of) {
+    int count = 0;
+    for (boolean is : of) {
+      count += is ? 1 : 0;
+    }
+    return count;
   }
 
   int assumptions() {
@@ -202,8 +217,9 @@ final class StepProgram {
       SymbolicRun.run(this, false, values, leaned, limits, result);
       return;
     }
-    long mostTried = (leaned == null ? MOST_TRIED : MOST_TRIED_TELLING) + 4L * operations.length;
-    if (entangled || !ChoiceByChoice.run(this, values, leaned, mostTried, limits, result)) {
+    long few = mostTried + 4L * operations.length;
+    long most = leaned == null ? few : TELLING * few;
+    if (entangled || !ChoiceByChoice.run(this, values, leaned, most, limits, result)) {
       limits.check();
       if (!follows(values, leaned, limits, result)) {
         tryAll(values, leaned, limits, result);
