@@ -46,7 +46,6 @@ final class Refinement {
   private int pursuits;
 
   private long easy;
-
   private @Nullable Certificate certificate;
   private @Nullable Grounds grounds;
 
@@ -189,14 +188,19 @@ final class Refinement {
       return null;
     }
     try {
-      var system = new KeptSystem(reads, claim, kept);
-      return searches.runUpTo(system, kept, Search.Zoning.MERGED, Searches.TRYING_STATES)
-              instanceof Search.Outcome.Exhausted
-          ? proved(system)
-          : null;
+      return provedEasily(kept, StepLimits.STANDARD);
     } catch (Diagram.TooIntricate _) {
       return null;
     }
+  }
+
+  private @Nullable Verdict provedEasily(Kept kept, StepLimits limits) {
+    var system = new KeptSystem(reads, claim, kept);
+    system.keepTo(limits);
+    return searches.runUpTo(system, kept, Search.Zoning.MERGED, Searches.TRYING_STATES)
+            instanceof Search.Outcome.Exhausted
+        ? proved(system)
+        : null;
   }
 
   private Decider.Decision alone(Reads plant, Claim one) {
@@ -209,26 +213,11 @@ final class Refinement {
     return new Decider.Decision(ofCase.inOne(), ofCase.certificate, ofCase.grounds);
   }
 
-  /**
-   * That several of many things are never so at once is mostly so because each waits for all others: then the
-   * things tell it in about as many states as there are things, and "no two are so" does not. Null if
-   * they do not easily.
-   */
-  private @Nullable Verdict provedOfEach() {
-    if (namingAny || named().groups().stream().noneMatch(g -> g.atLeast() > 1)) {
-      return null;
-    }
-    Kept kept = first.named(false);
-    var system = new KeptSystem(reads, claim, kept);
-    system.keepTo(StepLimits.EASY);
-    return searches.runUpTo(system, kept, Search.Zoning.MERGED, Searches.TRYING_STATES)
-            instanceof Search.Outcome.Exhausted
-        ? proved(system)
-        : null;
-  }
-
   private Verdict inOne() {
-    Verdict proved = provedOfEach();
+    // That no two of many things are so is mostly so because each waits for all others. Then the things tell
+    // it in about as many states as there are things, and whether two are so does not.
+    boolean several = !namingAny && named().groups().stream().anyMatch(g -> g.atLeast() > 1);
+    Verdict proved = several ? provedEasily(first.named(false), StepLimits.EASY) : null;
     if (proved != null) {
       return proved;
     }
@@ -243,9 +232,12 @@ final class Refinement {
   private Verdict refined() {
     Kept kept = named();
     while (true) {
-      Verdict pursued = searches.visited() > Searches.easyNodes(easy, pursuits) ? pursued(kept) : null;
-      if (pursued != null) {
-        return pursued;
+      Verdict early = searches.isWorkDone() ? driven(driving.instead(), kept) : null;
+      if (early == null && searches.visited() > Searches.easyNodes(easy, pursuits)) {
+        early = pursued(kept);
+      }
+      if (early != null) {
+        return early;
       }
       var system = new KeptSystem(reads, claim, kept);
       switch (path(system)) {
@@ -253,12 +245,11 @@ final class Refinement {
           return proved(system);
         }
         case Search.Outcome.Stopped s -> {
+          boolean goesOn = searches.stopsAt(Searches.easyNodes(easy, pursuits)) && !searches.over();
           Verdict found = driven(driving.instead(), kept);
-          boolean last = !searches.stopsAt(Searches.easyNodes(easy, pursuits)) || searches.over();
-          if (found == null && last) {
-            return undecided(s.reason(), s.level(), kept);
+          if (found == null) {
+            found = goesOn ? pursued(kept) : undecided(s.reason(), s.level(), kept);
           }
-          found = found == null ? pursued(kept) : found;
           if (found != null) {
             return found;
           }
@@ -277,12 +268,7 @@ final class Refinement {
             case Following.Result.Real r -> {
               return reached(r, Searches.CONFIRMING_STATES);
             }
-            case Following.Result.Hard h -> {
-              Verdict found = driven(driving.instead(), kept);
-              if (found != null) {
-                return found;
-              }
-            }
+            case Following.Result.Hard h -> {}
             case Following.Result.Refine r -> {
               // Every round must keep more, or this would not end.
               kept = r.kept().equals(kept) ? Kept.everything(reads) : r.kept();
