@@ -98,7 +98,7 @@ final class Following {
     try {
       return refined(mostVisited, toil);
     } catch (CutShort e) {
-      return searches.over() ? OVER : new Result.Stuck("on the way " + e.reason());
+      return searches.over() ? OVER : new Result.Stuck(e.reason());
     }
   }
 

@@ -19,7 +19,6 @@ record StepLimits(long tried, int nodes, int told, BooleanSupplier over) {
   /** Milliseconds, where it is tried whether a search is easy. */
   static final StepLimits EASY = new StepLimits(100_000, 1 << 16, 1 << 18, () -> false);
 
-  static final String TOO_MANY_RESULTS = "a step has too many results";
   private static final String OVER = "the time budget is used up, or the run was interrupted";
 
   StepLimits withNodes(int fewer) {
@@ -35,10 +34,6 @@ record StepLimits(long tried, int nodes, int told, BooleanSupplier over) {
     if (over.getAsBoolean()) {
       throw new CutShort(OVER);
     }
-  }
-
-  static CutShort tooManyResults() {
-    return new CutShort(TOO_MANY_RESULTS);
   }
 
   static CutShort tooManyChoices() {

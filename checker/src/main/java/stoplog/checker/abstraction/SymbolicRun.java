@@ -7,6 +7,7 @@ import java.util.IdentityHashMap;
 import java.util.List;
 import java.util.Map;
 import org.jspecify.annotations.Nullable;
+import stoplog.checker.explore.CutShort;
 
 /**
  * One step from one state, with all choices of the hidden values followed at once: what each variable
@@ -157,7 +158,7 @@ final class SymbolicRun {
     }
     if (at == values.length) {
       if (outcomes.size() == mostOutcomes) {
-        throw StepLimits.tooManyResults();
+        throw CutShort.tooManyResults();
       }
       outcomes.add(new Outcome(values.clone(), telling ? decisive(when) : null));
       return;

@@ -109,7 +109,7 @@ record Touched(Kept kept, int events) {
           tried,
           (step, s) -> {
             if (++results > MOST_RESULTS) {
-              throw StepLimits.tooManyResults();
+              throw CutShort.tooManyResults();
             }
             if (isLike(s, state)
                 && (least[0] == null || tried.cardinality() < least[0].cardinality())) {

@@ -9,6 +9,11 @@ public final class CutShort extends RuntimeException {
     super(reason, null, false, false);
   }
 
+  /** Where results come and come. */
+  public static CutShort tooManyResults() {
+    return new CutShort("a step has too many results");
+  }
+
   public String reason() {
     return String.valueOf(getMessage());
   }

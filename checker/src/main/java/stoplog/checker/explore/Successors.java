@@ -145,7 +145,7 @@ final class Successors implements TimedSystem.Sink {
   private void grow() {
     int wider = steps.length * 2;
     if (wider * BYTES_BESIDE + 8L * wider * words > mostBytes) {
-      throw new CutShort("a step has too many results");
+      throw CutShort.tooManyResults();
     }
     steps = Arrays.copyOf(steps, wider);
     targets = Arrays.copyOf(targets, wider * words);
