@@ -64,7 +64,7 @@ final class Driving {
 
   /** A run to take where the search has got stuck or takes too long, or null. */
   Errand.@Nullable Run instead() {
-    return spare;
+    return spare == null ? null : Errand.shortened(spare, reads, claim, searches);
   }
 
   /** Whether to ask here again before the search goes on. */

@@ -2,6 +2,7 @@ package stoplog.checker.abstraction;
 
 import java.util.ArrayList;
 import java.util.Arrays;
+import java.util.BitSet;
 import java.util.HashSet;
 import java.util.List;
 import java.util.Set;
@@ -51,10 +52,15 @@ final class Errand {
   private final boolean lasting;
   private final Seeking seeking;
   private final Set<List<Integer>> tried = new HashSet<>();
+
+  /** What is not given. */
+  private final BitSet without = new BitSet();
+
   private final Set<List<Integer>> left = new HashSet<>();
   private final List<Integer> steps = new ArrayList<>();
   private final List<Rest> rests = new ArrayList<>();
   private State state;
+  private int mostSteps = MOST_STEPS;
   private boolean arrived;
 
   /** A state of a run in which nothing is left to do but to wait, and how many steps led there. */
@@ -117,11 +123,46 @@ final class Errand {
    * @param searches of the question, whose time it may take
    */
   static @Nullable Run of(Reads reads, Claim claim, Searches searches) {
-    List<Integer> start = start(reads.model());
-    Run atOnce = new Errand(reads, claim, searches, start, claim.condition(), false).run();
-    return atOnce != null
-        ? atOnce
-        : new Errand(reads, claim, searches, start, claim.condition(), true).run();
+    return without(new BitSet(), MOST_STEPS, reads, claim, searches);
+  }
+
+  private static @Nullable Run without(
+      BitSet changes, int mostSteps, Reads reads, Claim claim, Searches searches) {
+    Run run = null;
+    for (boolean inTurn : new boolean[] {false, true}) {
+      if (run == null) {
+        Errand errand = towards(claim.condition(), inTurn, reads, claim, searches);
+        errand.without.or(changes);
+        errand.mostSteps = mostSteps;
+        run = errand.run();
+      }
+    }
+    return run;
+  }
+
+  /**
+   * A run without what was given in vain: one thing after the other, the last first, is not given, and stays
+   * away if the run gets there in fewer steps.
+   */
+  static Run shortened(Run run, Reads reads, Claim claim, Searches searches) {
+    Run shortest = run;
+    BitSet without = new BitSet();
+    BitSet asked = new BitSet();
+    for (Trace.Step step : run.trace().steps().reversed()) {
+      int change = step.change();
+      if (change < 0 || asked.get(change) || !isFromOutside(reads.model().changes().get(change))) {
+        continue;
+      }
+      asked.set(change);
+      without.set(change);
+      Run other = without(without, shortest.trace().steps().size() - 1, reads, claim, searches);
+      if (other != null) {
+        shortest = other;
+      } else {
+        without.clear(change);
+      }
+    }
+    return shortest;
   }
 
   /** An errand that is to bring about something on the way to the claim's condition. */
@@ -181,7 +222,7 @@ final class Errand {
   }
 
   private boolean runs() {
-    while (steps.size() < MOST_STEPS && !searches.over()) {
+    while (steps.size() <= mostSteps && !searches.over()) {
       if (interpreter.mayScan(state)) {
         step(Trace.Step.SCAN, interpreter.scan(state));
         continue;
@@ -229,7 +270,10 @@ final class Errand {
       var situation = new ArrayList<Integer>();
       Arrays.stream(values).forEach(situation::add);
       situation.add(c.id());
-      if (interpreter.whyNotApply(state, c) == null && !takesBack(c) && tried.add(situation)) {
+      if (!without.get(c.id())
+          && interpreter.whyNotApply(state, c) == null
+          && !takesBack(c)
+          && tried.add(situation)) {
         return c;
       }
     }
