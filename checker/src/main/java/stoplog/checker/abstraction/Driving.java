@@ -7,8 +7,8 @@ import stoplog.model.Claim;
  * When, in the course of one claim, a run is driven ({@link Errand}, {@link Mishap}) rather than searched for.
  *
  * <p>A run that is wanted is driven as soon as a search has found a path that may be one. In large plants, and
- * where it is short, it is taken. Else the search goes on, since it makes for the
- * shorter story; but only so long as is in proportion, for in the end the one at hand will do.
+ * where it is short, it is taken. Else the search goes on, since it makes for the shorter story; but only so
+ * long as is in proportion, for in the end the one at hand will do, without what was given in vain.
  */
 final class Driving {
   /** Steps of a run that is short enough in any case. */

@@ -155,7 +155,7 @@ final class Errand {
       }
       asked.set(change);
       without.set(change);
-      Run other = without(without, shortest.trace().steps().size() - 1, reads, claim, searches);
+      Run other = without(without, shortest.trace().steps().size(), reads, claim, searches);
       if (other != null) {
         shortest = other;
       } else {
@@ -222,7 +222,7 @@ final class Errand {
   }
 
   private boolean runs() {
-    while (steps.size() <= mostSteps && !searches.over()) {
+    while (steps.size() < mostSteps && !searches.over()) {
       if (interpreter.mayScan(state)) {
         step(Trace.Step.SCAN, interpreter.scan(state));
         continue;

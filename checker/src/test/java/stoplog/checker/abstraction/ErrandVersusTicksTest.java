@@ -27,6 +27,7 @@ class ErrandVersusTicksTest {
     long count = Long.getLong("seeds", 3000);
     int reachable = 0;
     int found = 0;
+    int shortened = 0;
     for (long seed = first; seed < first + count; seed++) {
       Model model = RandomModel.of(seed);
       Claim claim = model.claims().getFirst();
@@ -35,16 +36,23 @@ class ErrandVersusTicksTest {
         continue;
       }
       var searches = new Searches(claim.id(), BUDGET, Progress.NONE);
-      Errand.Run run = Errand.of(new Reads(model), claim, searches);
+      var reads = new Reads(model);
+      Errand.Run run = Errand.of(reads, claim, searches);
       reachable += judged instanceof TickJudge.Yes ? 1 : 0;
       if (run != null) {
         found++;
         assertInstanceOf(TickJudge.Yes.class, judged, "seed " + seed);
         assertInstanceOf(
             Replayed.Valid.class, Replay.run(model, claim, run.trace()), "seed " + seed);
+        Errand.Run other = Errand.shortened(run, reads, claim, searches);
+        assertInstanceOf(
+            Replayed.Valid.class, Replay.run(model, claim, other.trace()), "seed " + seed);
+        int fewer = run.trace().steps().size() - other.trace().steps().size();
+        assertTrue(other == run ? fewer == 0 : fewer > 0, "seed " + seed);
+        shortened += other == run ? 0 : 1;
       }
     }
-    System.out.printf("%d reachable, %d of them found%n", reachable, found);
+    System.out.printf("%d reachable, %d of them found, %d shortened%n", reachable, found, shortened);
     assertTrue(found > reachable / 2, "found only " + found + " of " + reachable);
   }
 }
