@@ -22,7 +22,7 @@ final class StepProgram {
    */
   record Operation(int target, long domain, Node value) {}
 
-  /** Called with the values after the step; what the step leaned on is in {@link Run#leaned}. */
+  /** Called with the values after the step; what it leaned on is in the set given for that. */
   interface Result {
     void reached();
   }
