@@ -37,6 +37,15 @@ final class Diagram {
 
   private static final int MOST_REMEMBERED = 1 << 16;
 
+  /** Functions worked out, for each node there may be, beyond which a step counts as too intricate. */
+  private static final int WORK_FOR_NODE = 64;
+
+  /** After how many functions it is asked whether there is time left. */
+  private static final int CHECK_EVERY = 1 << 14;
+
+  private StepLimits limits = StepLimits.STANDARD;
+  private long work;
+
   private int[] bit = new int[256];
   private int[] low = new int[256];
   private int[] high = new int[256];
@@ -50,8 +59,10 @@ final class Diagram {
     nodes = 2;
   }
 
-  /** Forgets all functions. O(nodes made since the last time). */
-  void clear() {
+  /** Forgets all functions, and goes on within these limits. O(nodes made since the last time). */
+  void clear(StepLimits within) {
+    limits = within;
+    work = 0;
     if (table.length > 1 << 14) {
       table = new int[1024];
       memo = new int[FEWEST_REMEMBERED * 4];
@@ -95,6 +106,13 @@ final class Diagram {
     at = (at & memory.length / 4 - 1) * 4;
     if (memory[at] == f && memory[at + 1] == then && memory[at + 2] == otherwise) {
       return memory[at + 3];
+    }
+    // What is forgotten may have to be worked out again: that costs time, but no nodes.
+    if ((++work & CHECK_EVERY - 1) == 0) {
+      limits.check();
+      if (work / WORK_FOR_NODE > limits.nodes()) {
+        throw new TooIntricate();
+      }
     }
     int top = Math.min(bit[f], Math.min(bit[then], bit[otherwise]));
     int l = either(below(f, top, low), below(then, top, low), below(otherwise, top, low));
@@ -159,7 +177,7 @@ final class Diagram {
       }
       at = at + 1 & mask;
     }
-    if (nodes == MOST_NODES) {
+    if (nodes >= limits.nodes()) {
       throw new TooIntricate();
     }
     if (nodes == bit.length) {

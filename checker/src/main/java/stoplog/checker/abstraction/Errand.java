@@ -2,6 +2,7 @@ package stoplog.checker.abstraction;
 
 import java.util.ArrayList;
 import java.util.Arrays;
+import java.util.BitSet;
 import java.util.HashSet;
 import java.util.List;
 import java.util.Set;
@@ -35,12 +36,6 @@ final class Errand {
   private static final int MOST_RESTS = 40;
 
   /**
-   * Steps of a run without which none gets there, from which on one is driven as soon as the search for it proves
-   * toilsome. Shorter ones are worth the search: a driven run does more than it has to.
-   */
-  static final int LONG_ANYWAY = 20;
-
-  /**
    * Variables of a plant up to which a run that is wanted is searched for first: that makes for the
    * shorter story. In larger plants it costs what the other copies of things do too.
    */
@@ -57,10 +52,15 @@ final class Errand {
   private final boolean lasting;
   private final Seeking seeking;
   private final Set<List<Integer>> tried = new HashSet<>();
+
+  /** What is not given. */
+  private final BitSet without = new BitSet();
+
   private final Set<List<Integer>> left = new HashSet<>();
   private final List<Integer> steps = new ArrayList<>();
   private final List<Rest> rests = new ArrayList<>();
   private State state;
+  private int mostSteps = MOST_STEPS;
   private boolean arrived;
 
   /** A state of a run in which nothing is left to do but to wait, and how many steps led there. */
@@ -124,18 +124,54 @@ final class Errand {
    * @param searches of the question, whose time it may take
    */
   static @Nullable Run of(Reads reads, Claim claim, Searches searches) {
-    Expr goal = claim.condition();
-    Run run = new Errand(reads, claim, searches, goal, false, false).run();
-    if (run == null) {
-      run = new Errand(reads, claim, searches, goal, true, false).run();
-    }
-    // The third way makes for long stories: not before searches have had their chance.
-    return run != null || !searches.isToil() ? run : nearestFirst(reads, claim, searches);
+    return without(new BitSet(), MOST_STEPS, reads, claim, searches);
   }
 
-  /** As {@link #of}, one thing after the other, and what can be given at once before what needs something else. */
+  /**
+   * As {@link #of}, one thing after the other, and what can be given at once before what first needs something
+   * else. That makes for long runs.
+   */
   static @Nullable Run nearestFirst(Reads reads, Claim claim, Searches searches) {
     return new Errand(reads, claim, searches, claim.condition(), true, true).run();
+  }
+
+  private static @Nullable Run without(
+      BitSet changes, int mostSteps, Reads reads, Claim claim, Searches searches) {
+    Run run = null;
+    for (boolean inTurn : new boolean[] {false, true}) {
+      if (run == null) {
+        Errand errand = towards(claim.condition(), inTurn, reads, claim, searches);
+        errand.without.or(changes);
+        errand.mostSteps = mostSteps;
+        run = errand.run();
+      }
+    }
+    return run;
+  }
+
+  /**
+   * A run without what was given in vain: one thing after the other, the last first, is not given, and stays
+   * away if the run gets there in fewer steps.
+   */
+  static Run shortened(Run run, Reads reads, Claim claim, Searches searches) {
+    Run shortest = run;
+    BitSet without = new BitSet();
+    BitSet asked = new BitSet();
+    for (Trace.Step step : run.trace().steps().reversed()) {
+      int change = step.change();
+      if (change < 0 || asked.get(change) || !isFromOutside(reads.model().changes().get(change))) {
+        continue;
+      }
+      asked.set(change);
+      without.set(change);
+      Run other = without(without, shortest.trace().steps().size(), reads, claim, searches);
+      if (other != null) {
+        shortest = other;
+      } else {
+        without.clear(change);
+      }
+    }
+    return shortest;
   }
 
   /** An errand that is to bring about something on the way to the claim's condition. */
@@ -195,7 +231,7 @@ final class Errand {
   }
 
   private boolean runs() {
-    while (steps.size() < MOST_STEPS && !searches.over()) {
+    while (steps.size() < mostSteps && !searches.over()) {
       if (interpreter.mayScan(state)) {
         step(Trace.Step.SCAN, interpreter.scan(state));
         continue;
@@ -243,7 +279,10 @@ final class Errand {
       var situation = new ArrayList<Integer>();
       Arrays.stream(values).forEach(situation::add);
       situation.add(c.id());
-      if (interpreter.whyNotApply(state, c) == null && !takesBack(c) && tried.add(situation)) {
+      if (!without.get(c.id())
+          && interpreter.whyNotApply(state, c) == null
+          && !takesBack(c)
+          && tried.add(situation)) {
         return c;
       }
     }

@@ -6,7 +6,9 @@ import java.util.BitSet;
 import java.util.Collection;
 import java.util.Comparator;
 import java.util.List;
+import java.util.function.BooleanSupplier;
 import org.jspecify.annotations.Nullable;
+import stoplog.checker.explore.CutShort;
 import stoplog.checker.explore.Search;
 import stoplog.model.Claim;
 import stoplog.model.Trace;
@@ -90,22 +92,22 @@ final class Following {
 
   /**
    * @param mostVisited nodes that all searches of the question may have visited before it gives up
-   * @param easily whether to give up too where the question has become toil
+   * @param toil whether to give up before that, too
    */
-  Result follow(long mostVisited, boolean easily) {
+  Result follow(long mostVisited, BooleanSupplier toil) {
     try {
-      return refined(mostVisited, easily);
-    } catch (TooManyResults _) {
-      return new Result.Stuck("a step on the way has too many results");
+      return refined(mostVisited, toil);
+    } catch (CutShort e) {
+      return searches.over() ? OVER : new Result.Stuck(e.reason());
     }
   }
 
-  private Result refined(long mostVisited, boolean easily) {
+  private Result refined(long mostVisited, BooleanSupplier toil) {
     while (true) {
       if (searches.over()) {
         return OVER;
       }
-      if (searches.visited() > mostVisited || (easily && searches.isToil())) {
+      if (searches.visited() > mostVisited || toil.getAsBoolean()) {
         return new Result.Hard();
       }
       BitSet leaned = Leaning.of(finer, finerPath);

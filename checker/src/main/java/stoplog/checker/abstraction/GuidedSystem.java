@@ -2,6 +2,7 @@ package stoplog.checker.abstraction;
 
 import java.util.ArrayList;
 import java.util.Arrays;
+import stoplog.checker.explore.CutShort;
 import stoplog.checker.explore.Search;
 import stoplog.checker.explore.SystemBeneath;
 
@@ -94,7 +95,7 @@ final class GuidedSystem extends SystemBeneath {
 
   private void offer(int step, long[] state, int index, Sink sink) {
     if (++results > MOST_RESULTS) {
-      throw new TooManyResults();
+      throw CutShort.tooManyResults();
     }
     if (matches(state, index)) {
       System.arraycopy(state, 0, extended, 0, indexWord);

@@ -2,6 +2,7 @@ package stoplog.checker.abstraction;
 
 import java.util.Arrays;
 import java.util.BitSet;
+import java.util.function.BooleanSupplier;
 import org.jspecify.annotations.Nullable;
 import stoplog.checker.explore.TimedSystem.Sink;
 import stoplog.model.Controller;
@@ -27,6 +28,7 @@ final class InterpretedSteps implements CompiledSteps.Interpreter {
   private final long[] packed;
   private int due;
   private int faults;
+  private StepLimits limits = StepLimits.STANDARD;
 
   /** Whether the condition asked about last has a result. */
   private boolean may;
@@ -58,7 +60,18 @@ final class InterpretedSteps implements CompiledSteps.Interpreter {
 
   /** The same steps for another thread. */
   InterpretedSteps forAnotherThread() {
-    return new InterpretedSteps(model, kept, steps, stored, clocks, quietExcept);
+    var same = new InterpretedSteps(model, kept, steps, stored, clocks, quietExcept);
+    same.limits = limits;
+    return same;
+  }
+
+  /** How much may be done from here on for each step. */
+  void keepTo(StepLimits within) {
+    limits = within;
+  }
+
+  void giveUpWhen(BooleanSupplier over) {
+    limits = limits.until(over);
   }
 
   // ---- starts
@@ -79,6 +92,7 @@ final class InterpretedSteps implements CompiledSteps.Interpreter {
       steps.start().run(
           values,
           leaned,
+          limits,
           () -> {
             due = tracksDue && powered() ? 1 : 0;
             faults = 0;
@@ -152,6 +166,7 @@ final class InterpretedSteps implements CompiledSteps.Interpreter {
     steps.change(index).run(
         values,
         leaned,
+        limits,
         () -> {
           boolean seen = stored.differs(state, values, stored.watchedByChange());
           if (kept.due()
@@ -188,6 +203,7 @@ final class InterpretedSteps implements CompiledSteps.Interpreter {
     (unasked ? steps.unaskedScan() : steps.scan()).run(
         values,
         leaned,
+        limits,
         () -> {
           boolean another =
               kept.due() && stored.differs(state, values, stored.watchedByScan()) && powered();
@@ -210,6 +226,7 @@ final class InterpretedSteps implements CompiledSteps.Interpreter {
     steps.elsewhere().run(
         values,
         leaned,
+        limits,
         () -> {
           boolean seen = stored.differs(state, values, stored.watchedByChange());
           due = dueAfterChange(dueBefore, seen, poweredBefore);
@@ -227,7 +244,7 @@ final class InterpretedSteps implements CompiledSteps.Interpreter {
 
   private boolean mayHold(StepProgram condition) {
     may = false;
-    condition.run(values, null, found);
+    condition.run(values, null, limits, found);
     return may;
   }
 

@@ -2,6 +2,7 @@ package stoplog.checker.abstraction;
 
 import java.util.Arrays;
 import java.util.BitSet;
+import java.util.function.BooleanSupplier;
 import org.jspecify.annotations.Nullable;
 import stoplog.checker.explore.TimedSystem;
 import stoplog.model.Bound;
@@ -171,6 +172,16 @@ final class KeptSystem implements TimedSystem {
   @Override
   public boolean goalCountsEverywhere() {
     return true;
+  }
+
+  @Override
+  public void giveUpWhen(BooleanSupplier over) {
+    interpreted.giveUpWhen(over);
+  }
+
+  /** How much may be done from here on for each step; the time is said by {@link #giveUpWhen}. */
+  void keepTo(StepLimits limits) {
+    interpreted.keepTo(limits);
   }
 
   @Override

@@ -2,6 +2,7 @@ package stoplog.checker.abstraction;
 
 import java.util.Arrays;
 import java.util.BitSet;
+import stoplog.checker.explore.CutShort;
 import stoplog.checker.explore.Search;
 import stoplog.checker.explore.TimedSystem;
 
@@ -36,7 +37,7 @@ final class Leaning {
         leaned,
         (step, s) -> {
           if (++results[0] > GuidedSystem.MOST_RESULTS) {
-            throw new TooManyResults();
+            throw CutShort.tooManyResults();
           }
           if (Arrays.equals(s, target)
               && (least[0] == null || leaned.cardinality() < least[0].cardinality())) {

@@ -7,6 +7,7 @@ import java.util.List;
 import org.jspecify.annotations.Nullable;
 import stoplog.checker.evidence.TraceTimes;
 import stoplog.checker.explore.BestFirst;
+import stoplog.checker.explore.CutShort;
 import stoplog.checker.explore.Search;
 import stoplog.model.Claim;
 import stoplog.model.Expr;
@@ -80,9 +81,9 @@ final class Pursuit {
       if (found == null) {
         return null;
       }
-      var touched = Touched.by(reads, claim, pursuit.whole, found.path(), kept);
+      var touched = Touched.by(reads, claim, searches, pursuit.whole, found.path(), kept);
       return new Following.Result.Real(found.trace(), touched.events(), touched.kept());
-    } catch (TooManyResults _) {
+    } catch (CutShort _) {
       return null;
     }
   }

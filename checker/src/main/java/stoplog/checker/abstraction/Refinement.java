@@ -6,6 +6,7 @@ import java.util.function.Supplier;
 import org.jspecify.annotations.Nullable;
 import stoplog.checker.certificate.Certificate;
 import stoplog.checker.explore.Budget;
+import stoplog.checker.explore.CutShort;
 import stoplog.checker.explore.Progress;
 import stoplog.checker.explore.Search;
 import stoplog.checker.zone.Federation;
@@ -33,8 +34,7 @@ final class Refinement {
   private boolean recording;
   private boolean grouping = true;
   private boolean namingAny;
-  private boolean errandTried;
-  private boolean mishapsLeft;
+  private final Driving driving;
 
   /** No path of the system searched last has fewer steps; the one gone on with may have more. */
   private int fewest;
@@ -46,7 +46,6 @@ final class Refinement {
   private int pursuits;
 
   private long easy;
-
   private @Nullable Certificate certificate;
   private @Nullable Grounds grounds;
 
@@ -55,7 +54,7 @@ final class Refinement {
     this.reads = reads;
     this.claim = claim;
     this.searches = searches;
-    this.mishapsLeft = !claim.kind().wanted() && Errand.isLarge(reads.model());
+    this.driving = new Driving(reads, claim, searches);
     this.easy = claim.kind().wanted() ? Searches.EASY_NODES_IF_WANTED : Searches.EASY_NODES;
     this.first = new FirstKept(reads, claim, whole, false);
   }
@@ -120,6 +119,8 @@ final class Refinement {
     } catch (OutOfMemoryError e) {
       searches.forget();
       verdict = undecided("memory ran out", 0, named());
+    } catch (CutShort e) {
+      verdict = undecided(e.reason(), 0, named());
     }
     return new Decider.Decision(verdict, certificate, grounds);
   }
@@ -187,14 +188,19 @@ final class Refinement {
       return null;
     }
     try {
-      var system = new KeptSystem(reads, claim, kept);
-      return searches.runUpTo(system, kept, Search.Zoning.MERGED, Searches.TRYING_STATES)
-              instanceof Search.Outcome.Exhausted
-          ? proved(system)
-          : null;
+      return provedEasily(kept, StepLimits.STANDARD);
     } catch (Diagram.TooIntricate _) {
       return null;
     }
+  }
+
+  private @Nullable Verdict provedEasily(Kept kept, StepLimits limits) {
+    var system = new KeptSystem(reads, claim, kept);
+    system.keepTo(limits);
+    return searches.runUpTo(system, kept, Search.Zoning.MERGED, Searches.TRYING_STATES)
+            instanceof Search.Outcome.Exhausted
+        ? proved(system)
+        : null;
   }
 
   private Decider.Decision alone(Reads plant, Claim one) {
@@ -208,6 +214,13 @@ final class Refinement {
   }
 
   private Verdict inOne() {
+    // That no two of many things are so is mostly so because each waits for all others. Then the things tell
+    // it in about as many states as there are things, and whether two are so does not.
+    boolean several = !namingAny && named().groups().stream().anyMatch(g -> g.atLeast() > 1);
+    Verdict proved = several ? provedEasily(first.named(false), StepLimits.EASY) : null;
+    if (proved != null) {
+      return proved;
+    }
     try {
       return refined();
     } catch (Diagram.TooIntricate _) {
@@ -219,9 +232,12 @@ final class Refinement {
   private Verdict refined() {
     Kept kept = named();
     while (true) {
-      Verdict pursued = searches.visited() > Searches.easyNodes(easy, pursuits) ? pursued(kept) : null;
-      if (pursued != null) {
-        return pursued;
+      Verdict early = searches.isWorkDone() ? driven(driving.instead(), kept) : null;
+      if (early == null && searches.visited() > Searches.easyNodes(easy, pursuits)) {
+        early = pursued(kept);
+      }
+      if (early != null) {
+        return early;
       }
       var system = new KeptSystem(reads, claim, kept);
       switch (path(system)) {
@@ -229,27 +245,25 @@ final class Refinement {
           return proved(system);
         }
         case Search.Outcome.Stopped s -> {
-          if (!searches.stopsAt(Searches.easyNodes(easy, pursuits)) || searches.over()) {
-            return undecided(s.reason(), s.level(), kept);
+          boolean goesOn = searches.stopsAt(Searches.easyNodes(easy, pursuits)) && !searches.over();
+          Verdict found = driven(driving.instead(), kept);
+          if (found == null) {
+            found = goesOn ? pursued(kept) : undecided(s.reason(), s.level(), kept);
           }
-          Verdict found = pursued(kept);
           if (found != null) {
             return found;
           }
         }
         case Search.Outcome.Found f -> {
-          boolean wanted = claim.kind().wanted();
-          boolean errandLeft = wanted && !errandTried && fewest >= Errand.LONG_ANYWAY;
-          boolean errandNow = (wanted && Errand.comesFirst(reads.model())) || (errandLeft && searches.isToil());
-          Verdict driven = errandNow ? errand(kept) : mishap(kept);
+          Verdict driven = driven(driving.alongside(fewest), kept);
           if (driven != null) {
             return driven;
           }
           // Starting again is cheap while few variables are kept, and finds the smaller proof.
-          boolean patient = wanted || searches.costOfLast() > CHEAP_ZONES;
+          boolean patient = claim.kind().wanted() || searches.costOfLast() > CHEAP_ZONES;
           var along =
               new Following(reads, claim, searches, system, f.path(), patient, first.offered(kept))
-                  .follow(Searches.easyNodes(easy, pursuits), mishapsLeft || errandLeft);
+                  .follow(Searches.easyNodes(easy, pursuits), () -> driving.isCalledFor(fewest));
           switch (along) {
             case Following.Result.Real r -> {
               return reached(r, Searches.CONFIRMING_STATES);
@@ -260,7 +274,7 @@ final class Refinement {
               kept = r.kept().equals(kept) ? Kept.everything(reads) : r.kept();
             }
             case Following.Result.Stuck s -> {
-              Verdict last = claim.kind().wanted() ? errand(kept) : null;
+              Verdict last = driven(driving.instead(), kept);
               if (last == null && pursuits < 2 && !searches.over()) {
                 last = pursued(kept);
               }
@@ -278,21 +292,6 @@ final class Refinement {
         pursuits++ == 0 ? Searches.SHORT_PURSUIT_NODES : Searches.LONG_PURSUIT_NODES;
     Following.Result.Real run = Pursuit.run(reads, claim, searches, kept, most);
     return run == null ? null : reached(run, Searches.CONFIRMING_PURSUED_STATES);
-  }
-
-  /** A run that is wanted, without a search for it; null if none is found like this. */
-  private @Nullable Verdict errand(Kept kept) {
-    Errand.Run run = errandTried ? null : Errand.of(reads, claim, searches);
-    errandTried = true;
-    return driven(run, kept);
-  }
-
-  private @Nullable Verdict mishap(Kept kept) {
-    if (!mishapsLeft || !searches.isToil()) {
-      return null;
-    }
-    mishapsLeft = false;
-    return driven(Mishap.of(reads, claim, searches), kept);
   }
 
   private @Nullable Verdict driven(Errand.@Nullable Run run, Kept kept) {
@@ -339,6 +338,7 @@ final class Refinement {
 
   /** @param limit of the search for a shorter one */
   private Verdict reached(Following.Result.Real real, long limit) {
+    searches.workOn();
     ShortestRun best = ShortestRun.of(reads, claim, searches, real, fewest, limit);
     shownWith = best.least() > fewest ? real.kept() : shownWith;
     recordRun();

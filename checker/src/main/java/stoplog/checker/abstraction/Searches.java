@@ -62,6 +62,8 @@ final class Searches {
   private long zones;
   private long costOfLast;
   private long visited;
+  private long work;
+  private long mostWork = Long.MAX_VALUE;
 
   Searches(String claim, Budget budget, Progress progress) {
     this.claim = claim;
@@ -135,6 +137,7 @@ final class Searches {
   /** A search for one way, as quick as may be. */
   BestFirst bestFirst(TimedSystem system, BestFirst.Guide guide, int mostNodes) {
     count++;
+    system.giveUpWhen(this::isStepOver);
     int most = (int) Math.min(mostNodes, budget.states());
     return new BestFirst(
         system, guide, budget.withStates(most), startNanos + budget.time().toNanos(), progress);
@@ -149,13 +152,31 @@ final class Searches {
   private Search.Outcome run(
       TimedSystem system, Kept kept, Search.Zoning zoning, Budget within) {
     count++;
+    system.giveUpWhen(this::isStepOver);
     long deadline = startNanos + budget.time().toNanos();
     Search search =
-        new Search(system, zoning, within, deadline, progress, claim, kept.size());
+        new Search(system, zoning, within, deadline, watched(), claim, kept.size());
     last = search;
-    Search.Outcome outcome = run(search);
+    Search.Outcome outcome = search.run();
     visited += search.nodes();
     return outcome;
+  }
+
+  private Progress watched() {
+    return mostWork < Long.MAX_VALUE ? new Alone(progress) : progress;
+  }
+
+  /** Without the help of other threads. */
+  private record Alone(Progress of) implements Progress {
+    @Override
+    public void at(String claim, int level, long states, int kept) {
+      of.at(claim, level, states, kept);
+    }
+
+    @Override
+    public boolean stopped() {
+      return of.stopped();
+    }
   }
 
   /** Whether it has taken more than most proofs in large plants do. */
@@ -168,12 +189,32 @@ final class Searches {
     return visited;
   }
 
-  private static Search.Outcome run(Search search) {
-    try {
-      return search.run();
-    } catch (TooManyResults _) {
-      return new Search.Outcome.Stopped("a step has too many results", search.depth());
+  /** Asked by those who work out steps. */
+  private boolean isStepOver() {
+    if (mostWork < Long.MAX_VALUE) {
+      work++;
     }
+    return isWorkDone() || over();
+  }
+
+  /**
+   * From here on steps of which much is hidden are worked out only up to so much: each time that all choices of
+   * one are followed at once counts, and each time that one takes so long that it asks whether to go on.
+   * Meanwhile no other threads help, so that it is the same work for any number of them.
+   */
+  void workUpTo(long most) {
+    work = 0;
+    mostWork = most;
+  }
+
+  /** No limit holds any more but the budget. */
+  void workOn() {
+    workUpTo(Long.MAX_VALUE);
+  }
+
+  /** Whether more work was asked for than was to be done. */
+  boolean isWorkDone() {
+    return work > mostWork;
   }
 
   /** Whether the whole question's time is up or it was called off. */

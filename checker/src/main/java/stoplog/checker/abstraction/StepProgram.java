@@ -3,6 +3,7 @@ package stoplog.checker.abstraction;
 import java.util.Arrays;
 import java.util.BitSet;
 import org.jspecify.annotations.Nullable;
+import stoplog.checker.explore.CutShort;
 
 /**
  * The operations of one step on the kept variables, and the hidden slots they read.
@@ -21,7 +22,7 @@ final class StepProgram {
    */
   record Operation(int target, long domain, Node value) {}
 
-  /** Called with the values after the step; what the step leaned on is in {@link Run#leaned}. */
+  /** Called with the values after the step; what it leaned on is in the set given for that. */
   interface Result {
     void reached();
   }
@@ -29,7 +30,19 @@ final class StepProgram {
   /** Operations carried out one choice after the other before all choices are followed at once. */
   private static final long MOST_TRIED = 5_000;
 
-  private static final long FALSE = 1;
+  /** The same where many hidden values are shared: then that is seldom enough. */
+  private static final long MOST_TRIED_IF_MANY = 500;
+
+  private static final int MANY_SHARED = 12;
+
+  /** So many times more where it is asked what results lean on: that is seldom, and this tells more of it. */
+  private static final long TELLING = 100;
+
+  /** Of diagrams that are tried in both orders before more is spent on either. */
+  private static final int FEW_NODES = 1 << 12;
+
+  private static final int MANY_NODES = 1 << 16;
+
   private static final long TRUE = 2;
 
   private final Operation[] operations;
@@ -42,7 +55,10 @@ final class StepProgram {
   private final long[] freeDomains;
   private final int[] targets;
   private final int[] tracked;
-  private final long most;
+  private final long mostTried;
+
+  /** Whether the order of the variables did better where all choices were last followed at once. */
+  private volatile boolean declaredIsBetter;
 
   /** Worked out when first asked. */
   private Slot @Nullable [] slotsInOrder;
@@ -74,6 +90,7 @@ final class StepProgram {
     this.shared = shared;
     this.defined = defined;
     this.entangled = entangled;
+    this.declaredIsBetter = entangled;
     this.assumptions = assumptions;
     this.free = free;
     this.freeDomains = freeDomains;
@@ -90,7 +107,15 @@ final class StepProgram {
     }
     this.targets = assigned.stream().toArray();
     this.tracked = followed.stream().toArray();
-    this.most = MOST_TRIED + 4L * operations.length;
+    this.mostTried = count(shared) < MANY_SHARED ? MOST_TRIED : MOST_TRIED_IF_MANY;
+  }
+
+  private static int count(boolean[] of) {
+    int count = 0;
+    for (boolean is : of) {
+      count += is ? 1 : 0;
+    }
+    return count;
   }
 
   int assumptions() {
@@ -122,6 +147,16 @@ final class StepProgram {
 
   int slots() {
     return domains.length;
+  }
+
+  /** The values that each hidden slot may have. Not to be changed. */
+  long[] domains() {
+    return domains;
+  }
+
+  /** Whether each slot is read at more than one place. Not to be changed. */
+  boolean[] shared() {
+    return shared;
   }
 
   /** As {@link Slot#inOrder}. Not to be changed. */
@@ -168,229 +203,56 @@ final class StepProgram {
    * @param leaned if not null, collects at each result the hidden variables whose choice decided it
    */
   void run(int[] values, @Nullable BitSet leaned, Result result) {
-    if (free.length > 0 || entangled) {
-      SymbolicRun.run(this, values, leaned, result);
+    run(values, leaned, StepLimits.STANDARD, result);
+  }
+
+  /**
+   * The same within limits.
+   *
+   * @throws CutShort if they do not suffice; some of the results may have been handed out
+   * @throws Diagram.TooIntricate if free variables are followed and that takes too many nodes
+   */
+  void run(int[] values, @Nullable BitSet leaned, StepLimits limits, Result result) {
+    if (free.length > 0) {
+      SymbolicRun.run(this, false, values, leaned, limits, result);
       return;
     }
-    // One choice after the other tells more of what a result leans on, and is seldom asked.
-    long mostTried = leaned == null ? most : 100 * most;
-    var run = new Run(values, leaned, result, mostTried);
-    run.from(0);
-    if (run.tried > mostTried) {
-      try {
-        SymbolicRun.run(this, values, leaned, result);
-      } catch (Diagram.TooIntricate _) {
-        tryAll(values, leaned, result);
+    long few = mostTried + 4L * operations.length;
+    long most = leaned == null ? few : TELLING * few;
+    if (entangled || !ChoiceByChoice.run(this, values, leaned, most, limits, result)) {
+      limits.check();
+      if (!follows(values, leaned, limits, result)) {
+        tryAll(values, leaned, limits, result);
       }
     }
   }
 
-  /** As {@link #run}, by trying one choice after the other, however many there are. */
-  void tryAll(int[] values, @Nullable BitSet leaned, Result result) {
-    new Run(values, leaned, result, Long.MAX_VALUE).from(0);
+  /**
+   * All choices at once, in one order of what is hidden or the other, with few nodes first; whether that was
+   * not too intricate. The order that did for another state is tried first: nothing but the cost depends
+   * on it, except what is leaned on.
+   */
+  private boolean follows(int[] values, @Nullable BitSet leaned, StepLimits limits, Result result) {
+    boolean declaredFirst = leaned == null ? declaredIsBetter : entangled;
+    for (int nodes : new int[] {FEW_NODES, MANY_NODES, limits.nodes()}) {
+      StepLimits within = limits.withNodes(nodes);
+      for (boolean declared : new boolean[] {declaredFirst, !declaredFirst}) {
+        try {
+          SymbolicRun.run(this, declared, values, leaned, within, result);
+          declaredIsBetter = leaned == null ? declared : declaredIsBetter;
+          return true;
+        } catch (Diagram.TooIntricate _) {
+          // Then in the other order, or with more nodes.
+        }
+      }
+    }
+    return false;
   }
 
-  private final class Run {
-    private final int[] values;
-    private final @Nullable BitSet leaned;
-    private final Result result;
-    private final int[] chosen = new int[domains.length];
-    private int openShared;
-
-    /** What each definition is worth, and in which evaluation that was found and its reads opened. */
-    private final long[] worth = new long[defined];
-
-    private final int[] foundIn = new int[defined];
-    private final int[] openedIn = new int[defined];
-    private int evaluation;
-    private final long mostTried;
-    private long tried;
-
-    /**
-     * @param mostTried operations after which it gives up; the results handed out till then are some of
-     *     all
-     */
-    Run(int[] values, @Nullable BitSet leaned, Result result, long mostTried) {
-      this.mostTried = mostTried;
-      this.values = values;
-      this.leaned = leaned;
-      this.result = result;
-      Arrays.fill(chosen, -1);
+  /** As {@link #run}, by trying one choice after the other. */
+  void tryAll(int[] values, @Nullable BitSet leaned, StepLimits limits, Result result) {
+    if (!ChoiceByChoice.run(this, values, leaned, limits.tried(), limits, result)) {
+      throw StepLimits.tooManyChoices();
     }
-
-    void from(int at) {
-      if (++tried > mostTried) {
-        return;
-      }
-      if (at == operations.length) {
-        result.reached();
-        return;
-      }
-      Operation op = operations[at];
-      openShared = -1;
-      evaluation++;
-      long possible = value(op.value());
-      boolean single = (possible & (possible - 1)) == 0;
-      if (single && leaned == null) {
-        proceed(at, op, possible);
-        return;
-      }
-      int open = openShared;
-      BitSet before = null;
-      if (leaned != null && !single) {
-        before = (BitSet) leaned.clone();
-        open(op.value(), leaned);
-      }
-      if (!single && open >= 0) {
-        for (long rest = domains[open]; rest != 0; rest &= rest - 1) {
-          chosen[open] = Long.numberOfTrailingZeros(rest);
-          from(at);
-        }
-        chosen[open] = -1;
-      } else {
-        proceed(at, op, possible);
-      }
-      if (before != null) {
-        leaned.clear();
-        leaned.or(before);
-      }
-    }
-
-    private void proceed(int at, Operation op, long possible) {
-      if (op.target() < 0) {
-        if ((possible & TRUE) != 0) {
-          from(at + 1);
-        }
-        return;
-      }
-      int old = values[op.target()];
-      for (long rest = possible & op.domain(); rest != 0; rest &= rest - 1) {
-        values[op.target()] = Long.numberOfTrailingZeros(rest);
-        from(at + 1);
-      }
-      values[op.target()] = old;
-    }
-
-    private long value(Node node) {
-      return switch (node) {
-        case Node.Fixed f -> f.values();
-        case Node.KeptRead r -> 1L << values[r.variable()];
-        case Node.HiddenRead r -> hidden(r);
-        case Node.Defined d -> {
-          if (foundIn[d.number()] != evaluation) {
-            worth[d.number()] = value(d.value());
-            foundIn[d.number()] = evaluation;
-          }
-          yield worth[d.number()];
-        }
-        case Node.Not n -> swap(value(n.operand()));
-        case Node.All a -> all(a);
-        case Node.Any a -> any(a);
-        case Node.In i -> {
-          long v = value(i.operand());
-          yield ((v & i.values()) != 0 ? TRUE : 0) | ((v & ~i.values()) != 0 ? FALSE : 0);
-        }
-        case Node.Same s -> {
-          long l = value(s.left());
-          long r = value(s.right());
-          boolean exact = l == r && (l & (l - 1)) == 0;
-          yield (l & r) == 0 ? FALSE : exact ? TRUE : TRUE | FALSE;
-        }
-        case Node.Choose c -> {
-          long when = value(c.condition());
-          yield ((when & TRUE) != 0 ? value(c.then()) : 0)
-              | ((when & FALSE) != 0 ? value(c.otherwise()) : 0);
-        }
-        case Node.Shift s -> {
-          long v = value(s.operand());
-          yield s.by() >= 0 ? v << s.by() : v >>> -s.by();
-        }
-      };
-    }
-
-    private long hidden(Node.HiddenRead r) {
-      int c = chosen[r.slot()];
-      if (c >= 0) {
-        return 1L << c;
-      }
-      if (openShared < 0 && shared[r.slot()]) {
-        openShared = r.slot();
-      }
-      return r.domain();
-    }
-
-    private long all(Node.All a) {
-      long result = TRUE;
-      for (Node o : a.operands()) {
-        long v = value(o);
-        if (v == FALSE) {
-          return FALSE;
-        }
-        result |= v & FALSE;
-      }
-      return result;
-    }
-
-    private long any(Node.Any a) {
-      long result = FALSE;
-      for (Node o : a.operands()) {
-        long v = value(o);
-        if (v == TRUE) {
-          return TRUE;
-        }
-        result |= v & TRUE;
-      }
-      return result;
-    }
-
-    /** Adds the hidden variables on which an undecided expression still depends. */
-    private void open(Node node, BitSet into) {
-      long v = value(node);
-      if ((v & (v - 1)) == 0) {
-        return;
-      }
-      switch (node) {
-        case Node.Fixed f -> {}
-        case Node.KeptRead r -> {}
-        case Node.HiddenRead r -> into.set(r.variable());
-        case Node.Defined d -> {
-          if (openedIn[d.number()] != evaluation) {
-            openedIn[d.number()] = evaluation;
-            open(d.value(), into);
-          }
-        }
-        case Node.Not n -> open(n.operand(), into);
-        case Node.All a -> {
-          for (Node o : a.operands()) {
-            open(o, into);
-          }
-        }
-        case Node.Any a -> {
-          for (Node o : a.operands()) {
-            open(o, into);
-          }
-        }
-        case Node.In i -> open(i.operand(), into);
-        case Node.Same s -> {
-          open(s.left(), into);
-          open(s.right(), into);
-        }
-        case Node.Choose c -> {
-          open(c.condition(), into);
-          long when = value(c.condition());
-          if ((when & TRUE) != 0) {
-            open(c.then(), into);
-          }
-          if ((when & FALSE) != 0) {
-            open(c.otherwise(), into);
-          }
-        }
-        case Node.Shift s -> open(s.operand(), into);
-      }
-    }
-  }
-
-  private static long swap(long truth) {
-    return (truth & TRUE) >> 1 | (truth & FALSE) << 1;
   }
 }

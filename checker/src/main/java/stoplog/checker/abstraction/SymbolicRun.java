@@ -7,6 +7,7 @@ import java.util.IdentityHashMap;
 import java.util.List;
 import java.util.Map;
 import org.jspecify.annotations.Nullable;
+import stoplog.checker.explore.CutShort;
 
 /**
  * One step from one state, with all choices of the hidden values followed at once: what each variable
@@ -21,6 +22,9 @@ import org.jspecify.annotations.Nullable;
  * exactly if the functions for its values hold together under some setting.
  */
 final class SymbolicRun {
+  /** After how many results it is asked whether there is time left. */
+  private static final int CHECK_EVERY = 1 << 8;
+
   private static final ThreadLocal<Diagram> DIAGRAM = ThreadLocal.withInitial(Diagram::new);
 
   /** A result: the values of the targets, and the hidden variables whose choice suffices for it. */
@@ -40,8 +44,9 @@ final class SymbolicRun {
   private final Map<Node.Fixed, int[]> open = new IdentityHashMap<>();
   private int assumed = Diagram.TRUE;
   private final List<Outcome> outcomes = new ArrayList<>();
+  private final int mostOutcomes;
 
-  private SymbolicRun(StepProgram program, int[] before, boolean telling) {
+  private SymbolicRun(StepProgram program, int[] before, boolean telling, StepLimits limits) {
     this.program = program;
     this.before = before;
     this.telling = telling;
@@ -49,17 +54,26 @@ final class SymbolicRun {
     this.now = new int[program.tracked().length][];
     this.slots = new int[program.slots()][];
     this.defined = new int[program.defined()][];
-    diagram.clear();
+    diagram.clear(limits);
+    this.mostOutcomes = limits.told() / (1 + program.targets().length);
   }
 
   /**
    * As {@link StepProgram#run}, each result once.
    *
+   * @param declared whether what is hidden has its bits in the order of the variables, or as it is met. That
+   *     decides about the cost, and which of several things that suffice a result is told to lean on
    * @throws Diagram.TooIntricate before any result is handed out
    */
   static void run(
-      StepProgram program, int[] values, @Nullable BitSet leaned, StepProgram.Result result) {
-    var run = new SymbolicRun(program, values, leaned != null);
+      StepProgram program,
+      boolean declared,
+      int[] values,
+      @Nullable BitSet leaned,
+      StepLimits limits,
+      StepProgram.Result result) {
+    var run = new SymbolicRun(program, values, leaned != null, limits);
+    run.choose(declared);
     run.follow();
     int[] targets = program.targets();
     int[] old = new int[targets.length];
@@ -67,7 +81,11 @@ final class SymbolicRun {
       old[i] = values[targets[i]];
     }
     BitSet leanedBefore = leaned == null ? null : (BitSet) leaned.clone();
+    int told = 0;
     for (Outcome o : run.outcomes) {
+      if ((++told & CHECK_EVERY - 1) == 0) {
+        limits.check();
+      }
       for (int i = 0; i < targets.length; i++) {
         values[targets[i]] = o.values()[i];
       }
@@ -86,7 +104,6 @@ final class SymbolicRun {
   }
 
   private void follow() {
-    chooseInOrder();
     StepProgram.Operation[] operations = program.operations();
     int holds = Diagram.TRUE;
     for (int i = 0; i < operations.length && holds != Diagram.FALSE; i++) {
@@ -114,18 +131,21 @@ final class SymbolicRun {
   }
 
   /**
-   * Gives what is hidden its bits in the order of the variables. What belongs together is declared together,
-   * and lists are about things in the order declared: told from bits that stand far apart, "this valve and
-   * that one, of any train" would need a function that knows each of the first when it comes to the second.
-   * Where members of groups are followed they come first, and all else as it is met: what decides about a
-   * member is then met together.
+   * Gives what is hidden its bits, in the order of the variables or, here or later, as it is met. What belongs
+   * together is declared together, and lists are about things in the order declared: told from bits that
+   * stand far apart, "this valve and that one, of any train" would need a function that knows each of the
+   * first when it comes to the second. But where many outputs wait for the same things, as the valves of
+   * each train do for those of all others, these should come first: as they are met, they do.
+   *
+   * <p>Members of groups that are followed come first in any case: what decides about a member is then
+   * met together.
    */
-  private void chooseInOrder() {
+  private void choose(boolean declared) {
     int[] free = program.free();
     for (int i = 0; i < free.length; i++) {
       now[program.indexOf(free[i])] = choices(program.freeDomain(i), free[i]);
     }
-    if (free.length == 0) {
+    if (declared) {
       for (Slot slot : program.slotsInOrder()) {
         slots[slot.number()] = choices(slot.domain(), slot.variable());
       }
@@ -137,6 +157,9 @@ final class SymbolicRun {
       return;
     }
     if (at == values.length) {
+      if (outcomes.size() == mostOutcomes) {
+        throw CutShort.tooManyResults();
+      }
       outcomes.add(new Outcome(values.clone(), telling ? decisive(when) : null));
       return;
     }

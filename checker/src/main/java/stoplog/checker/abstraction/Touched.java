@@ -3,6 +3,7 @@ package stoplog.checker.abstraction;
 import java.util.Arrays;
 import java.util.BitSet;
 import org.jspecify.annotations.Nullable;
+import stoplog.checker.explore.CutShort;
 import stoplog.checker.explore.Search;
 import stoplog.checker.explore.TimedSystem;
 import stoplog.model.Claim;
@@ -20,22 +21,24 @@ record Touched(Kept kept, int events) {
   /**
    * Adds, until nothing is missing, the hidden variables whose values decided a step.
    *
+   * @param searches of the question, whose time it may take
    * @param first where to begin, with what the claim names among it; groups count as their members
    */
   static Touched by(
-      Reads reads, Claim claim, KeptSystem whole, Search.Path path, Kept first) {
+      Reads reads, Claim claim, Searches searches, KeptSystem whole, Search.Path path, Kept first) {
     try {
-      return growing(reads, claim, whole, path, new Kept(first.followed(), first.due()));
-    } catch (TooManyResults _) {
+      return growing(reads, claim, searches, whole, path, new Kept(first.followed(), first.due()));
+    } catch (CutShort _) {
       return new Touched(Kept.everything(reads), path.steps().length);
     }
   }
 
   private static Touched growing(
-      Reads reads, Claim claim, KeptSystem whole, Search.Path path, Kept first) {
+      Reads reads, Claim claim, Searches searches, KeptSystem whole, Search.Path path, Kept first) {
     Kept kept = first;
     while (true) {
       var walk = new Walk(new KeptSystem(reads, claim, kept), whole);
+      walk.system.giveUpWhen(searches::over);
       BitSet missing = walk.along(path);
       if (missing == null) {
         return new Touched(Kept.everything(reads), path.steps().length);
@@ -106,7 +109,7 @@ record Touched(Kept kept, int events) {
           tried,
           (step, s) -> {
             if (++results > MOST_RESULTS) {
-              throw new TooManyResults();
+              throw CutShort.tooManyResults();
             }
             if (isLike(s, state)
                 && (least[0] == null || tried.cardinality() < least[0].cardinality())) {

@@ -28,6 +28,9 @@ final class Ahead {
   private static final ExecutorService HELPERS =
       Executors.newCachedThreadPool(work -> DeepThread.of("search", work));
 
+  /** Of the notes of one chunk; more are noted anew by the thread that takes them in. */
+  private static final long MOST_BYTES = 1L << 25;
+
   private final Explored explored;
   private final Progress progress;
   private final List<TimedSystem> views = new ArrayList<>();
@@ -82,7 +85,7 @@ final class Ahead {
       views.add(explored.system.forAnotherThread());
     }
     while (chunks.size() * CHUNK < to - from) {
-      chunks.add(new Successors(explored));
+      chunks.add(new Successors(explored, MOST_BYTES));
     }
     var next = new AtomicInteger();
     var failed = new AtomicReference<Throwable>();

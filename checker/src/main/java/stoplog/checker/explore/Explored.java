@@ -23,6 +23,9 @@ public abstract sealed class Explored permits Search {
     void node(long[] state, int[] running, int[] zone);
   }
 
+  /** Targets of a step up to which each is compared with all before it. */
+  private static final int FEW_TARGETS = 64;
+
   final TimedSystem system;
   final boolean plain;
   final StateTable states;
@@ -44,8 +47,15 @@ public abstract sealed class Explored permits Search {
   private int edgeCount;
   private int[] edgeSteps = new int[64];
   private int[] edgeTargets = new int[64];
+  private int firstOfStep;
 
-  Explored(TimedSystem system, boolean sameBothWays) {
+  /** By state, the last step with more than few targets that leads there; each such step has a number. */
+  private int[] marks = new int[0];
+
+  private int mark;
+
+  /** @param mostNoted bytes that the steps from one state may take before they are taken in */
+  Explored(TimedSystem system, boolean sameBothWays, long mostNoted) {
     this.system = system;
     this.plain = isPlain(system);
     this.states = new StateTable(system.words());
@@ -53,7 +63,7 @@ public abstract sealed class Explored permits Search {
     this.nodes = new Nodes(plain, system.stepCount());
     this.asksForGoal = plain && system.clocks() > 0;
     this.scratch = new long[system.words()];
-    this.notes = new Successors(this);
+    this.notes = new Successors(this, mostNoted);
   }
 
   /**
@@ -144,6 +154,7 @@ public abstract sealed class Explored permits Search {
   /** The same of the state of a node whose steps are noted. */
   final int[] edgesFrom(int id, Successors noted, int node) {
     edgeCount = 0;
+    firstOfStep = 0;
     for (int i = noted.from(node); i < noted.to(node); i++) {
       int known = noted.found[i];
       edge(noted.steps[i], known >= 0 ? known : stateId(noted, i));
@@ -161,11 +172,45 @@ public abstract sealed class Explored permits Search {
   }
 
   private void edge(int step, int id) {
-    for (int i = edgeCount - 1; i >= 0 && edgeSteps[i] == step; i--) {
+    if (edgeCount == 0 || edgeSteps[edgeCount - 1] != step) {
+      firstOfStep = edgeCount;
+    }
+    int before = edgeCount - firstOfStep;
+    if (before < FEW_TARGETS ? isListed(id) : isMarked(id)) {
+      return;
+    }
+    add(step, id);
+    if (before + 1 == FEW_TARGETS) {
+      mark++;
+      for (int i = firstOfStep; i < edgeCount; i++) {
+        mark(edgeTargets[i]);
+      }
+    } else if (before + 1 > FEW_TARGETS) {
+      mark(id);
+    }
+  }
+
+  private boolean isListed(int id) {
+    for (int i = edgeCount - 1; i >= firstOfStep; i--) {
       if (edgeTargets[i] == id) {
-        return;
+        return true;
       }
     }
+    return false;
+  }
+
+  private boolean isMarked(int id) {
+    return id < marks.length && marks[id] == mark;
+  }
+
+  private void mark(int id) {
+    if (id >= marks.length) {
+      marks = Arrays.copyOf(marks, Math.max(id + 1, marks.length * 2));
+    }
+    marks[id] = mark;
+  }
+
+  private void add(int step, int id) {
     if (edgeCount == edgeSteps.length) {
       edgeSteps = Arrays.copyOf(edgeSteps, edgeCount * 2);
       edgeTargets = Arrays.copyOf(edgeTargets, edgeCount * 2);

@@ -68,10 +68,17 @@ public final class Search extends Explored {
   /** After how many nodes it is looked at what is left of the budget. */
   private static final int CHECK_EVERY = 256;
 
+  /** What part of the memory the steps from one state may take before they are taken in. */
+  private static final int SHARE_NOTED = 4;
+
+  /** Steps from one state after which it is looked at what is left of the budget. */
+  private static final int MANY_EDGES = 1 << 14;
+
   private final Zoning zoning;
   private final Budget budget;
   private final long deadlineNanos;
   private boolean late;
+  private int started;
   private final Progress progress;
   private final String claim;
   private final int keptCount;
@@ -89,7 +96,7 @@ public final class Search extends Explored {
       Progress progress,
       String claim,
       int kept) {
-    super(system, zoning == Zoning.FOR_ALL_FUTURES);
+    super(system, zoning == Zoning.FOR_ALL_FUTURES, budget.bytes() / SHARE_NOTED);
     this.zoning = zoning;
     this.budget = budget;
     this.deadlineNanos = deadlineNanos;
@@ -103,6 +110,14 @@ public final class Search extends Explored {
 
   /** Runs the search to its end. May be called once. */
   public Outcome run() {
+    try {
+      return searched();
+    } catch (CutShort e) {
+      return new Outcome.Stopped(e.reason(), depth());
+    }
+  }
+
+  private Outcome searched() {
     long[] state = new long[system.words()];
     system.starts((step, s) -> start(s));
     int visited = 0;
@@ -163,6 +178,12 @@ public final class Search extends Explored {
   }
 
   private void start(long[] s) {
+    if ((++started & CHECK_EVERY - 1) == 0) {
+      String stop = overBudget();
+      if (stop != null) {
+        throw new CutShort(stop);
+      }
+    }
     int before = states.size();
     int id = stateId(s);
     if (!plain) {
@@ -222,7 +243,7 @@ public final class Search extends Explored {
     if (edges == null) {
       edges = edgesFrom(id, noted(node, end, node + 1), node);
       // Working out a state's steps may take long where much is hidden.
-      late = System.nanoTime() - deadlineNanos > 0;
+      late = System.nanoTime() - deadlineNanos > 0 || edges.length > MANY_EDGES;
     }
     for (int i = 0; i < edges.length && goalNode < 0; i += 2) {
       follow(node, edges[i], edges[i + 1], level + 1, scratch);

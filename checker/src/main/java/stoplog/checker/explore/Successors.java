@@ -15,10 +15,14 @@ final class Successors implements TimedSystem.Sink {
   /** Instead of the number of a node's first step: it was passed over. */
   private static final int PASSED = -1;
 
+  /** Of each step, beside the target's words. */
+  private static final long BYTES_BESIDE = 20;
+
   private final StateTable states;
   private final boolean plain;
   private final int words;
   private final long[] scratch;
+  private final long mostBytes;
 
   private int first;
   private int noted;
@@ -32,7 +36,9 @@ final class Successors implements TimedSystem.Sink {
   int[] found = new int[64];
   private int[] @Nullable [] running = new int[0][];
 
-  Successors(Explored explored) {
+  /** @param mostBytes that they may take */
+  Successors(Explored explored, long mostBytes) {
+    this.mostBytes = mostBytes;
     this.states = explored.states;
     this.plain = explored.plain;
     this.words = states.words();
@@ -138,6 +144,9 @@ final class Successors implements TimedSystem.Sink {
 
   private void grow() {
     int wider = steps.length * 2;
+    if (wider * BYTES_BESIDE + 8L * wider * words > mostBytes) {
+      throw CutShort.tooManyResults();
+    }
     steps = Arrays.copyOf(steps, wider);
     targets = Arrays.copyOf(targets, wider * words);
     hashes = new long[wider];

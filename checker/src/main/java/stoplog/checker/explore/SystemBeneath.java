@@ -1,5 +1,6 @@
 package stoplog.checker.explore;
 
+import java.util.function.BooleanSupplier;
 import org.jspecify.annotations.Nullable;
 import stoplog.model.Bound;
 import stoplog.model.FieldChange;
@@ -40,6 +41,11 @@ public abstract class SystemBeneath implements TimedSystem {
   @Override
   public int restarts(int step) {
     return beneath.restarts(step);
+  }
+
+  @Override
+  public void giveUpWhen(BooleanSupplier over) {
+    beneath.giveUpWhen(over);
   }
 
   @Override

@@ -1,5 +1,6 @@
 package stoplog.checker.explore;
 
+import java.util.function.BooleanSupplier;
 import org.jspecify.annotations.Nullable;
 import stoplog.model.Bound;
 import stoplog.model.FieldChange;
@@ -53,6 +54,12 @@ public interface TimedSystem {
   default boolean goalCountsEverywhere() {
     return false;
   }
+
+  /**
+   * From here on whoever works out steps may ask this now and then, and end with {@link CutShort} if so. A
+   * system whose steps take little time need not.
+   */
+  default void giveUpWhen(BooleanSupplier over) {}
 
   /** The same system for another thread: shares with this one only what never changes. */
   TimedSystem forAnotherThread();

@@ -170,6 +170,32 @@ class ErrandTest {
     assertEquals(1, given(model, run), "turned on");
   }
 
+  /** It gets ready sooner where it is turned off first, and ready all the same where it is not. */
+  @Test
+  void whatWasGivenInVainIsLeftOut() {
+    var m = new ModelBuilder("oven");
+    Var on = m.comesAndGoes("on");
+    Var valve = m.bit("valve", Role.EQUIPMENT);
+    Var ready = m.bit("ready", Role.EQUIPMENT);
+    Expr opens = all(on.on(), valve.off());
+    Expr rests = all(on.off(), ready.off());
+    Expr warms = all(on.on(), ready.off());
+    m.change("valve opens").by(FieldChange.Cause.EQUIPMENT).when(opens).between(m.clock("opening", opens).limit(8), 4, 8).does(valve.to(1));
+    m.change("rests").by(FieldChange.Cause.EQUIPMENT).when(rests).between(m.clock("resting", rests).limit(2), 1, 2).does(ready.to(1));
+    m.change("warms").by(FieldChange.Cause.EQUIPMENT).when(warms).between(m.clock("warming", warms).limit(20), 10, 20).does(ready.to(1));
+    m.can("R", all(valve.on(), ready.on()));
+    Model model = m.build();
+    Claim claim = model.claims().getFirst();
+    var reads = new Reads(model);
+    var searches = new Searches(claim.id(), BUDGET, Progress.NONE);
+    Errand.Run run = Errand.of(reads, claim, searches);
+    assertNotNull(run);
+    assertEquals(3, given(model, run), "on, off, on");
+    Errand.Run shortened = Errand.shortened(run, reads, claim, searches);
+    assertEquals(1, given(model, shortened), "on");
+    assertInstanceOf(Replayed.Valid.class, Replay.run(model, claim, shortened.trace()));
+  }
+
   @Test
   void noDetourIsTakenWhereOneThingIsLackingTwice() {
     var m = new ModelBuilder("two ways");

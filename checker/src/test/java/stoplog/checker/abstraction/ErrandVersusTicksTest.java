@@ -4,7 +4,6 @@ import static org.junit.jupiter.api.Assertions.assertInstanceOf;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.time.Duration;
-import java.util.Arrays;
 import org.junit.jupiter.api.Test;
 import stoplog.checker.differential.RandomModel;
 import stoplog.checker.explore.Budget;
@@ -28,6 +27,7 @@ class ErrandVersusTicksTest {
     long count = Long.getLong("seeds", 3000);
     int reachable = 0;
     int found = 0;
+    int shortened = 0;
     for (long seed = first; seed < first + count; seed++) {
       Model model = RandomModel.of(seed);
       Claim claim = model.claims().getFirst();
@@ -39,15 +39,26 @@ class ErrandVersusTicksTest {
       var reads = new Reads(model);
       Errand.Run run = Errand.of(reads, claim, searches);
       reachable += judged instanceof TickJudge.Yes ? 1 : 0;
-      found += run == null ? 0 : 1;
-      for (Errand.Run any : Arrays.asList(run, Errand.nearestFirst(reads, claim, searches))) {
-        if (any != null) {
-          assertInstanceOf(TickJudge.Yes.class, judged, "seed " + seed);
-          assertInstanceOf(Replayed.Valid.class, Replay.run(model, claim, any.trace()), "seed " + seed);
-        }
+      Errand.Run nearest = Errand.nearestFirst(reads, claim, searches);
+      if (nearest != null) {
+        assertInstanceOf(TickJudge.Yes.class, judged, "seed " + seed);
+        assertInstanceOf(
+            Replayed.Valid.class, Replay.run(model, claim, nearest.trace()), "seed " + seed);
+      }
+      if (run != null) {
+        found++;
+        assertInstanceOf(TickJudge.Yes.class, judged, "seed " + seed);
+        assertInstanceOf(
+            Replayed.Valid.class, Replay.run(model, claim, run.trace()), "seed " + seed);
+        Errand.Run other = Errand.shortened(run, reads, claim, searches);
+        assertInstanceOf(
+            Replayed.Valid.class, Replay.run(model, claim, other.trace()), "seed " + seed);
+        int fewer = run.trace().steps().size() - other.trace().steps().size();
+        assertTrue(other == run ? fewer == 0 : fewer > 0, "seed " + seed);
+        shortened += other == run ? 0 : 1;
       }
     }
-    System.out.printf("%d reachable, %d of them found%n", reachable, found);
+    System.out.printf("%d reachable, %d of them found, %d shortened%n", reachable, found, shortened);
     assertTrue(found > reachable / 2, "found only " + found + " of " + reachable);
   }
 }

@@ -1,6 +1,7 @@
 package stoplog.checker.abstraction;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertThrows;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.util.ArrayList;
@@ -12,6 +13,7 @@ import java.util.Set;
 import java.util.TreeSet;
 import org.junit.jupiter.api.Test;
 import stoplog.checker.differential.RandomExpr;
+import stoplog.checker.explore.CutShort;
 import stoplog.model.Assignment;
 import stoplog.model.Controller;
 import stoplog.model.Definition;
@@ -36,8 +38,11 @@ class StepProgramTest {
       Set<List<Integer>> expected = program.tried();
       assertEquals(expected, program.run(null), "seed " + seed);
       assertEquals(expected, program.run(new BitSet()), "seed " + seed + ", leaning told");
-      assertEquals(expected, program.atOnce(null), "seed " + seed + ", all choices at once");
-      assertEquals(expected, program.atOnce(new BitSet()), "seed " + seed + ", at once, told");
+      for (boolean declared : new boolean[] {false, true}) {
+        String how = "seed " + seed + ", all choices at once, declared first: " + declared;
+        assertEquals(expected, program.atOnce(declared, null), how);
+        assertEquals(expected, program.atOnce(declared, new BitSet()), how + ", told");
+      }
       several += expected.size() > 1 ? 1 : 0;
     }
     assertTrue(several > 200, "only " + several + " programs had several results");
@@ -57,7 +62,7 @@ class StepProgramTest {
       });
       assertTrue(leaned.isEmpty(), "seed " + seed);
       int all = program.tried().size();
-      SymbolicRun.run(program.step, program.values(), leaned, () -> {
+      SymbolicRun.run(program.step, seed % 2 == 0, program.values(), leaned, StepLimits.STANDARD, () -> {
         if (leaned.isEmpty()) {
           assertEquals(1, all, "a choice decided it, but none is told");
         }
@@ -65,6 +70,42 @@ class StepProgramTest {
       });
       assertTrue(leaned.isEmpty(), "seed " + seed);
     }
+  }
+
+  /** Whatever the limits are: all results, or it is said that they are not all. */
+  @Test
+  void whatDoesNotSufficeSaysSo() {
+    int sufficed = 0;
+    int cut = 0;
+    for (long seed = 1; seed <= 2000; seed++) {
+      var program = new RandomProgram(seed);
+      var random = new Random(seed);
+      var limits =
+          new StepLimits(1 + random.nextInt(12), 2 + random.nextInt(8), 1 + random.nextInt(40), () -> false);
+      Set<List<Integer>> expected = program.tried();
+      try {
+        assertEquals(expected, program.within(limits), "seed " + seed);
+        sufficed++;
+      } catch (CutShort e) {
+        assertTrue(e.reason().startsWith("a step has "), e.reason());
+        cut++;
+      }
+    }
+    assertTrue(sufficed > 200 && cut > 200, sufficed + " sufficed, " + cut + " did not");
+  }
+
+  /** Of a step that takes long it is asked in the middle whether there is still time. */
+  @Test
+  void aStepEndsWithTheTime() {
+    Expr even = Expr.TRUE;
+    for (int v = 2; v < 16; v++) {
+      even = new Expr.Same(even, new Expr.Read(v));
+    }
+    StepProgram step = wide(even, Expr.not(even));
+    var asked = new int[1];
+    StepLimits limits = StepLimits.STANDARD.until(() -> ++asked[0] > 0);
+    assertThrows(CutShort.class, () -> step.run(new int[42], null, limits, () -> {}));
+    assertEquals(1, asked[0]);
   }
 
   /** Far more choices than results: one for each of forty hidden values, and three results. */
@@ -91,6 +132,13 @@ class StepProgramTest {
 
   /** What two kept variables may be after a step that assigns them these, the other forty hidden. */
   private static Set<String> results(Expr first, Expr second) {
+    var results = new TreeSet<String>();
+    int[] values = new int[42];
+    wide(first, second).run(values, null, () -> results.add(values[0] + " " + values[1]));
+    return results;
+  }
+
+  private static StepProgram wide(Expr first, Expr second) {
     var variables = new ArrayList<Variable>();
     for (int v = 0; v < 42; v++) {
       variables.add(
@@ -102,14 +150,9 @@ class StepProgramTest {
             List.of(), List.of(), List.of(), List.of());
     BitSet both = new BitSet();
     both.set(0, 2);
-    var step =
-        new StepCompiler(model, new Kept(both, false))
-            .assign(List.of(new Assignment(0, first), new Assignment(1, second)))
-            .done();
-    var results = new TreeSet<String>();
-    int[] values = new int[42];
-    step.run(values, null, () -> results.add(values[0] + " " + values[1]));
-    return results;
+    return new StepCompiler(model, new Kept(both, false))
+        .assign(List.of(new Assignment(0, first), new Assignment(1, second)))
+        .done();
   }
 
   private static final class RandomProgram {
@@ -181,13 +224,22 @@ class StepProgramTest {
       return results;
     }
 
-    Set<List<Integer>> atOnce(BitSet leaned) {
+    Set<List<Integer>> atOnce(boolean declared, BitSet leaned) {
       var results = results();
       int[] values = values();
       SymbolicRun.run(
-          step, values, leaned,
+          step, declared, values, leaned, StepLimits.STANDARD,
           () -> assertTrue(results.add(keptOf(values)), "the same result twice"));
       assertEquals(keptOf(values()), keptOf(values), "values are restored");
+      return results;
+    }
+
+    /** Not one choice after the other first, as where something is known that much may share. */
+    Set<List<Integer>> within(StepLimits limits) {
+      StepProgram entangled = new StepCompiler(model, kept).known(guard).assign(assignments).done();
+      var results = results();
+      int[] values = values();
+      entangled.run(values, null, limits, () -> results.add(keptOf(values)));
       return results;
     }
 

@@ -1,6 +1,7 @@
 package stoplog.plants.works;
 
 import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertInstanceOf;
 import static org.junit.jupiter.api.Assertions.assertNotNull;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 
@@ -22,6 +23,7 @@ import stoplog.dsl.PlantReader;
 import stoplog.dsl.Reading;
 import stoplog.model.Claim;
 import stoplog.model.Model;
+import stoplog.model.Verdict;
 import stoplog.source.SourceFile;
 
 /** The large plants can be read, and mean what the small ones mean. */
@@ -70,8 +72,8 @@ class WorksTest {
   /** Hazards only: finding a run may take longer the more there is beside it. */
   @Test
   void claimsOfATrainAreAnsweredAlikeBesideAnother() {
-    Map<String, String> alone = hazards(Works.trains(1), "H-101[134]");
-    assertEquals(alone, hazards(Works.trains(2), "H-101[134]"));
+    Map<String, String> alone = answers(Works.trains(1), "H-101[134]");
+    assertEquals(alone, answers(Works.trains(2), "H-101[134]"));
     assertEquals(3, alone.size());
   }
 
@@ -79,16 +81,40 @@ class WorksTest {
   @Test
   void claimsOfAllTrainsAreProved() {
     String proved = Standing.PROVED.key();
-    assertEquals(Map.of("H-01", proved, "H-03", proved, "H-04", proved), hazards(Works.trains(1), "H-0."));
+    assertEquals(Map.of("H-01", proved, "H-03", proved, "H-04", proved), answers(Works.trains(1), "H-0."));
     assertEquals(
         Map.of("H-01", proved, "H-02", proved, "H-03", proved, "H-04", proved),
-        hazards(Works.trains(4), "H-0."));
+        answers(Works.trains(4), "H-0."));
     assertEquals(
         Map.of("H-1015", proved, "H-03", proved, "H-04", proved),
-        hazards(Works.trains(16), "H-0[34]|H-1015"));
+        answers(Works.trains(16), "H-0[34]|H-1015"));
   }
 
-  private static Map<String, String> hazards(String plant, String ids) {
+  /** Each train waits for all others: so many states that one more train adds as many as the one before. */
+  @Test
+  void thatNoTwoTrainsAreCleanedAtOnceTakesOneSearch() {
+    for (int n : new int[] {2, 5, 8, 16}) {
+      Model model = read(Works.trains(n));
+      Verdict verdict = Decider.decide(model, model.claim("H-02"), BUDGET, Progress.NONE);
+      assertInstanceOf(Verdict.Proved.class, verdict, n + " trains");
+      assertEquals(1, verdict.effort().searches(), n + " trains");
+      assertEquals(5 * n + 1, verdict.effort().states(), n + " trains");
+    }
+  }
+
+  /** Whatever is beside it: a run is driven where a search for one would be long. */
+  @Test
+  void whatOneOfManyShouldDoItDoes() {
+    String holds = Standing.HOLDS.key();
+    for (int n : new int[] {2, 4}) {
+      assertEquals(Map.of("R-1011", holds, "R-1012", holds), answers(Works.trains(n), "R-101."));
+    }
+    for (int n : new int[] {5, 10, 20, 40}) {
+      assertEquals(Map.of("R-01", holds), answers(Works.alarmGroup(n), "R-01"));
+    }
+  }
+
+  private static Map<String, String> answers(String plant, String ids) {
     Model model = read(plant);
     var reads = new Reads(model);
     Map<String, String> answers = new TreeMap<>();
