@@ -19,6 +19,7 @@ import java.util.stream.Stream;
  * marram-point/parts/…               files it includes, if any
  * marram-point/README.md
  * marram-point/verdicts.txt          one line a claim, then one a scenario: H-01 proved, S-01 shown
+ * marram-point/sizes.txt             what each verdict took; only of plants that ship
  * marram-point/traces/R-01.txt       the story of each run that has to be found
  * marram-point/defects/&lt;mistake&gt;/…  the same again
  * </pre>
@@ -75,6 +76,10 @@ public record PlantCase(Path directory, Path shipped) {
 
   public Path verdicts() {
     return directory.resolve("verdicts.txt");
+  }
+
+  Path sizes() {
+    return directory.resolve("sizes.txt");
   }
 
   /**

@@ -47,6 +47,7 @@ class PlantFilesTest {
             List.of(plant.plant().getFileName().toString(), "README.md", "verdicts.txt", "traces"));
     if (plant.isShipped()) {
       expected.add("defects");
+      expected.add("sizes.txt");
     }
     if (plant.stories().isEmpty()) {
       expected.remove("traces");

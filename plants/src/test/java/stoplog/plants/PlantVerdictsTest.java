@@ -46,7 +46,7 @@ import stoplog.model.Verdict;
  *
  * <p>{@code -Dcase=copied-tag} tries the directories whose path contains this; several with commas. {@code
  * -Dlarge} asks every claim of the variants, too; otherwise they are asked what their mistake breaks. {@code
- * -Dgolden.update} writes the stories anew, to be read before they are committed; where {@code CI} is
+ * -Dgolden.update} writes stories and sizes anew, to be read before they are committed; where {@code CI} is
  * set it is refused. Verdicts are written by hand and never updated.
  */
 @Execution(ExecutionMode.CONCURRENT)
@@ -75,6 +75,7 @@ class PlantVerdictsTest {
     var reads = new Reads(model);
     var verdicts = new StringBuilder();
     var stories = new TreeMap<String, String>();
+    var sizes = new PlantSizes(model);
     Set<String> asked = plant.asked();
     var families = new Family.Finder(reads);
     for (Claim claim : model.claims()) {
@@ -83,6 +84,7 @@ class PlantVerdictsTest {
       }
       Verdict verdict = decided(reads, families.familyOf(claim), claim);
       verdicts.append(claim.id()).append(' ').append(word(claim, verdict)).append('\n');
+      sizes.add(claim, verdict);
       if (verdict instanceof Verdict.Reached reached) {
         Verdict.Reached shown = QuieterRun.of(model, claim, reached);
         stories.put(claim.id(), StoryText.render(told(model, claim, shown), Ink.NONE));
@@ -96,7 +98,10 @@ class PlantVerdictsTest {
     }
     assertEquals(plant.expected(asked), verdicts.toString());
     if (System.getProperty("golden.update") != null) {
-      update(plant, stories);
+      update(plant, stories, sizes);
+    }
+    if (plant.isShipped()) {
+      sizes.assertNotMuchMoreThan(plant.sizes());
     }
     var standing = new TreeSet<>(plant.stories());
     standing.retainAll(asked);
@@ -153,9 +158,13 @@ class PlantVerdictsTest {
     };
   }
 
-  private static void update(PlantCase plant, Map<String, String> stories) throws IOException {
+  private static void update(PlantCase plant, Map<String, String> stories, PlantSizes sizes)
+      throws IOException {
     @Nullable String ci = System.getenv("CI");
-    assertTrue(ci == null || ci.isEmpty(), "stories are not updated in continuous integration");
+    assertTrue(ci == null || ci.isEmpty(), "nothing is updated in continuous integration");
+    if (plant.isShipped()) {
+      sizes.write(plant.sizes());
+    }
     for (String old : plant.stories()) {
       if (plant.asked().contains(old)) {
         Files.delete(plant.story(old));
