@@ -114,26 +114,35 @@ final class Errand {
    * @param searches of the question, whose time it may take
    */
   static @Nullable Run of(Reads reads, Claim claim, Searches searches) {
-    List<Integer> start = start(reads.model());
-    Run atOnce = new Errand(reads, claim, searches, start, claim.condition(), false).run();
-    return atOnce != null
-        ? atOnce
-        : new Errand(reads, claim, searches, start, claim.condition(), true).run();
+    for (boolean last : new boolean[] {false, true}) {
+      List<Integer> start = start(reads.model(), last);
+      for (boolean inTurn : new boolean[] {false, true}) {
+        Run run = new Errand(reads, claim, searches, start, claim.condition(), inTurn).run();
+        if (run != null) {
+          return run;
+        }
+      }
+    }
+    return null;
   }
 
   /** An errand that is to bring about something on the way to the claim's condition. */
   static Errand towards(
       Expr goal, boolean inTurn, Reads reads, Claim claim, Searches searches) {
-    return new Errand(reads, claim, searches, start(reads.model()), goal, inTurn);
+    return new Errand(reads, claim, searches, start(reads.model(), false), goal, inTurn);
   }
 
-  private static List<Integer> start(Model model) {
+  /**
+   * With power, and of all else the first value that it may start with, or the last: what is moved by hand
+   * may stand at either end, and at one of them it may be in the way.
+   */
+  private static List<Integer> start(Model model, boolean last) {
     var start = new ArrayList<Integer>();
     for (Variable v : model.variables()) {
       long initial = v.initial();
       start.add(
           Long.numberOfTrailingZeros(
-              v.role() == Role.POWER ? Long.highestOneBit(initial) : Long.lowestOneBit(initial)));
+              last || v.role() == Role.POWER ? Long.highestOneBit(initial) : Long.lowestOneBit(initial)));
     }
     return start;
   }

@@ -88,24 +88,21 @@ final class Following {
     this.patient = patient;
   }
 
-  /**
-   * @param mostVisited nodes that all searches of the question may have visited before it gives up
-   * @param easily whether to give up too where the question has become toil
-   */
-  Result follow(long mostVisited, boolean easily) {
+  /** @param share what all searches of the question may have taken before it gives up */
+  Result follow(Searches.Share share) {
     try {
-      return refined(mostVisited, easily);
+      return refined(share);
     } catch (TooManyResults _) {
       return new Result.Stuck("a step on the way has too many results");
     }
   }
 
-  private Result refined(long mostVisited, boolean easily) {
+  private Result refined(Searches.Share share) {
     while (true) {
       if (searches.over()) {
         return OVER;
       }
-      if (searches.visited() > mostVisited || (easily && searches.isToil())) {
+      if (searches.hasTaken(share)) {
         return new Result.Hard();
       }
       BitSet leaned = Leaning.of(finer, finerPath);
@@ -171,7 +168,7 @@ final class Following {
       hidden.andNot(finer.kept().variables());
       int size = hidden.cardinality();
       hidden.and(leaned);
-      if (size >= Groups.FEWEST_MEMBERS
+      if (size >= Groups.MANY_MEMBERS
           && !hidden.isEmpty()
           && !finer.kept().groups().contains(g)) {
         offers.add(new Offer(g, hidden.cardinality()));

@@ -44,6 +44,9 @@ final class Searches {
 
   private static final long EASY_VISITED = 40_000;
 
+  /** Limit of each search where a question is begun anew. */
+  static final long SOON_NODES = 20_000;
+
   /** What the first and the second pursuit may cost. */
   static final int SHORT_PURSUIT_NODES = 6_000;
 
@@ -158,9 +161,29 @@ final class Searches {
     return outcome;
   }
 
-  /** Whether it has taken more than most proofs in large plants do. */
-  boolean isToil() {
-    return count > EASY_SEARCHES || visited > EASY_VISITED;
+  /**
+   * How much the searches may have taken.
+   *
+   * @param searches how many there may have been
+   * @param visited how many nodes they may have visited
+   */
+  record Share(int searches, long visited) {
+    /** As much as the budget allows. */
+    static final Share ALL = new Share(Integer.MAX_VALUE, Long.MAX_VALUE);
+
+    /** The same, and no more than so many nodes. */
+    Share upTo(long nodes) {
+      return new Share(searches, Math.min(visited, nodes));
+    }
+  }
+
+  /** From here on, what most proofs in large plants take. */
+  Share untilToil() {
+    return new Share(count + EASY_SEARCHES, visited + EASY_VISITED);
+  }
+
+  boolean hasTaken(Share share) {
+    return count > share.searches() || visited > share.visited();
   }
 
   /** Nodes that all searches together have visited so far. */
