@@ -109,7 +109,7 @@ final class FirstKept {
   /** Groups that the claim asks about, of so many variables that they are not kept one by one. */
   private Collection<Group> namedGroups() {
     Collection<Group> found = allNamedGroups();
-    found.removeIf(g -> !namingAny && !(g.members().size() >= Groups.MANY_MEMBERS && areAlike(g)));
+    found.removeIf(g -> !standsForMany(g));
     return found;
   }
 
@@ -118,6 +118,11 @@ final class FirstKept {
     found.addAll(groups.in(claim.condition()));
     whole.monitors().forEach(m -> found.addAll(groups.in(m.value())));
     return found;
+  }
+
+  /** Whether it is worth while to begin with a group, and then to look for others. */
+  private boolean standsForMany(Group group) {
+    return namingAny || (group.members().size() >= Groups.MANY_MEMBERS && areAlike(group));
   }
 
   /** Whether a group is of like things; a conjunction of all sorts of things is no good group. */
@@ -138,7 +143,7 @@ final class FirstKept {
    * plant.
    */
   Collection<Group> offered(Kept kept) {
-    if (kept.groups().isEmpty()) {
+    if (kept.groups().stream().noneMatch(this::standsForMany)) {
       return List.of();
     }
     if (offered == null) {

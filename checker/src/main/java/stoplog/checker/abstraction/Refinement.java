@@ -30,6 +30,7 @@ final class Refinement {
   private boolean recording;
   private boolean grouping = true;
   private boolean namingAny;
+  private boolean anewFirst;
 
   private long easy;
 
@@ -60,6 +61,12 @@ final class Refinement {
   Refinement namingAnyGroup() {
     this.namingAny = true;
     this.first = new FirstKept(reads, claim, claim, true);
+    return this;
+  }
+
+  /** Begins as where a question proves hard. */
+  Refinement beginningAnew() {
+    this.anewFirst = true;
     return this;
   }
 
@@ -186,6 +193,7 @@ final class Refinement {
   private Decider.Decision alone(Reads plant, Claim one) {
     var ofCase = new Refinement(plant, one, claim, searches);
     ofCase.certifying = certifying;
+    ofCase.anewFirst = anewFirst;
     // What stands on more than the plant is carried nowhere.
     ofCase.recording = recording && plant == reads;
     // What the cases before have cost does not make this one hard.
@@ -203,7 +211,7 @@ final class Refinement {
   }
 
   private Rounds rounds() {
-    return new Rounds(this, reads, claim, searches, first, grouping, easy);
+    return new Rounds(this, reads, claim, searches, first, grouping, easy, anewFirst);
   }
 
   /** Notes what tells how few steps a run that is found has at least. */

@@ -20,6 +20,9 @@ final class Rounds {
   /** Zones of a coarse search up to which it is sooner repeated than patiently refined. */
   private static final long CHEAP_ZONES = 20_000;
 
+  /** Variables and groups beyond which steps may be too dear for what only may lead somewhere. */
+  private static final int MOST_KEPT_ANEW = 16;
+
   private final Refinement question;
   private final Reads reads;
   private final Claim claim;
@@ -27,6 +30,7 @@ final class Rounds {
   private final FirstKept first;
   private final boolean grouping;
   private final long easy;
+  private final boolean anewFirst;
   private boolean errandTried;
 
   /** No path of the system searched last has fewer steps; the one gone on with may have more. */
@@ -44,6 +48,10 @@ final class Rounds {
   /** Whether it has begun anew, and only sees whether that leads somewhere soon. */
   private boolean briefly;
 
+  /** Whether nothing is left but to go on. */
+  private boolean last;
+
+  /** @param anewFirst whether to begin anew at once, be the question hard or not */
   Rounds(
       Refinement question,
       Reads reads,
@@ -51,7 +59,8 @@ final class Rounds {
       Searches searches,
       FirstKept first,
       boolean grouping,
-      long easy) {
+      long easy,
+      boolean anewFirst) {
     this.question = question;
     this.reads = reads;
     this.claim = claim;
@@ -59,16 +68,20 @@ final class Rounds {
     this.first = first;
     this.grouping = grouping;
     this.easy = easy;
+    this.anewFirst = anewFirst;
     this.kept = first.named(grouping);
   }
 
   Verdict run() {
-    Verdict verdict = rounds(claim.kind().wanted() ? Searches.Share.ALL : searches.untilToil());
-    if (verdict == null && Errand.isLarge(reads.model())) {
-      verdict = driven(Mishap.of(reads, claim, searches), kept);
+    if (claim.kind().wanted()) {
+      return goneOn();
     }
+    Verdict verdict = anewFirst ? null : rounds(searches.untilToil());
     if (verdict == null) {
       verdict = anew();
+    }
+    if (verdict == null && Errand.isLarge(reads.model())) {
+      verdict = driven(Mishap.of(reads, claim, searches), kept);
     }
     return verdict == null ? goneOn() : verdict;
   }
@@ -89,13 +102,14 @@ final class Rounds {
   private @Nullable Verdict anew(Kept start) {
     kept = start;
     try {
-      return rounds(searches.untilToil());
+      return rounds(searches.soon());
     } catch (Diagram.TooIntricate _) {
       return null;
     }
   }
 
   private Verdict goneOn() {
+    last = true;
     Verdict verdict = rounds(Searches.Share.ALL);
     if (verdict == null) {
       throw new IllegalStateException("all searches together have taken more than all");
@@ -106,7 +120,7 @@ final class Rounds {
   /** The verdict, or null if there is none within a share of the searches. */
   private @Nullable Verdict rounds(Searches.Share share) {
     while (true) {
-      if (searches.hasTaken(share)) {
+      if (searches.hasTaken(share) || (briefly && kept.size() > MOST_KEPT_ANEW)) {
         return null;
       }
       Verdict pursued = !briefly && searches.visited() > mostNodes() ? pursued(kept) : null;
@@ -119,7 +133,7 @@ final class Rounds {
           return question.proved(system);
         }
         case Search.Outcome.Stopped s -> {
-          if (briefly && !searches.over()) {
+          if (!last && !searches.over()) {
             return null;
           }
           if (!searches.stopsAt(mostNodes()) || searches.over()) {
@@ -174,6 +188,11 @@ final class Rounds {
     return briefly ? Searches.SOON_NODES : Searches.easyNodes(easy, pursuits);
   }
 
+  /** How much an exact search may visit before the question is begun anew. */
+  private long exactNodes() {
+    return last ? mostNodes() : Math.min(mostNodes(), Searches.EXACT_NODES);
+  }
+
   /** @param kept what the search kept that tells how few steps a run may have */
   private @Nullable Verdict pursued(Kept kept) {
     int most =
@@ -219,7 +238,7 @@ final class Rounds {
       return new Search.Outcome.Found(Following.cut(real.path(), system.words()));
     }
     Search.Outcome exact =
-        searches.runUpTo(system, system.kept(), Search.Zoning.FOR_REACHING, mostNodes());
+        searches.runUpTo(system, system.kept(), Search.Zoning.FOR_REACHING, exactNodes());
     if (exact instanceof Search.Outcome.Found found) {
       isAtLeast(found.path().steps().length, system.kept());
     }
