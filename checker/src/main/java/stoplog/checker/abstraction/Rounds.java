@@ -29,11 +29,11 @@ final class Rounds {
   private final Searches searches;
   private final FirstKept first;
   private final boolean grouping;
-  private final long easy;
+  private long easy;
   private final boolean anewFirst;
   private boolean errandTried;
 
-  /** No path of the system searched last has fewer steps; the one gone on with may have more. */
+  /** No path of some system searched has fewer steps; the one gone on with may have more. */
   private int fewest;
 
   /** What the search kept that showed how few steps a run has at least. */
@@ -88,6 +88,7 @@ final class Rounds {
 
   private @Nullable Verdict anew() {
     Kept soFar = kept;
+    long before = searches.visited();
     briefly = true;
     Verdict verdict = grouping ? anew(first.withCauses(true)) : null;
     if (verdict == null) {
@@ -95,6 +96,8 @@ final class Rounds {
     }
     briefly = false;
     kept = soFar;
+    // What this has cost does not make the rest hard.
+    easy += easy < 0 ? 0 : searches.visited() - before;
     return verdict;
   }
 
@@ -127,6 +130,7 @@ final class Rounds {
       if (pursued != null) {
         return pursued;
       }
+      long before = searches.visited();
       var system = new KeptSystem(reads, claim, kept);
       switch (path(system)) {
         case Search.Outcome.Exhausted e -> {
@@ -134,6 +138,8 @@ final class Rounds {
         }
         case Search.Outcome.Stopped s -> {
           if (!last && !searches.over()) {
+            // It is done again when nothing is left but to go on.
+            easy += easy < 0 || briefly ? 0 : searches.visited() - before;
             return null;
           }
           if (!searches.stopsAt(mostNodes()) || searches.over()) {
@@ -246,8 +252,11 @@ final class Rounds {
   }
 
   private void isAtLeast(int steps, Kept kept) {
-    fewest = steps;
-    shownWith = kept;
+    // What is kept may have become less: what was shown before stands.
+    if (steps >= fewest) {
+      fewest = steps;
+      shownWith = kept;
+    }
   }
 
   /** @param limit of the search for a shorter one */
