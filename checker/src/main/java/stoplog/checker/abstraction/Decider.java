@@ -42,6 +42,14 @@ public final class Decider {
     return Refinement.of(reads, claim, budget, progress).pursuingFirst().localised().verdict();
   }
 
+  /** As {@link #decideCertified}, beginning as where a claim proves hard. */
+  static Decision decideAnew(Reads reads, Claim claim, Budget budget, Progress progress) {
+    return Refinement.of(reads, claim, budget, progress)
+        .making(true, false)
+        .beginningAnew()
+        .localised();
+  }
+
   /** Decides a question that comes up in the course of another, at the cost of that one. */
   static Verdict decide(Reads reads, Claim claim, Searches searches) {
     return new Refinement(reads, claim, claim, searches).inCourse();

@@ -4,9 +4,9 @@ import org.jspecify.annotations.Nullable;
 import stoplog.model.Claim;
 
 /**
- * When, in the course of one claim, a run is driven ({@link Errand}, {@link Mishap}) rather than searched for.
+ * When, in the course of one claim, a run that is wanted is driven ({@link Errand}) rather than searched for.
  *
- * <p>A run that is wanted is driven as soon as a search has found a path that may be one. In large plants, and
+ * <p>It is driven as soon as a search has found a path that may be one. In large plants, and
  * where it is short, it is taken. Else the search goes on, since it makes for the shorter story; but only so
  * long as is in proportion, for in the end the one at hand will do, without what was given in vain.
  */
@@ -28,7 +28,6 @@ final class Driving {
   private final Searches searches;
   private boolean errandTried;
   private boolean nearestLeft;
-  private boolean mishapsLeft;
   private Errand.@Nullable Run spare;
 
   Driving(Reads reads, Claim claim, Searches searches) {
@@ -36,7 +35,6 @@ final class Driving {
     this.claim = claim;
     this.searches = searches;
     this.nearestLeft = claim.kind().wanted();
-    this.mishapsLeft = !claim.kind().wanted() && Errand.isLarge(reads.model());
   }
 
   /**
@@ -45,7 +43,7 @@ final class Driving {
    * @param fewest steps that any run has
    */
   Errand.@Nullable Run alongside(int fewest) {
-    return claim.kind().wanted() ? errand(fewest) : mishap();
+    return claim.kind().wanted() ? errand(fewest) : null;
   }
 
   private Errand.@Nullable Run errand(int fewest) {
@@ -75,14 +73,6 @@ final class Driving {
     return Errand.nearestFirst(reads, claim, searches);
   }
 
-  private Errand.@Nullable Run mishap() {
-    if (!mishapsLeft || !searches.isToil()) {
-      return null;
-    }
-    mishapsLeft = false;
-    return Mishap.of(reads, claim, searches);
-  }
-
   /** A run to take where the search has got stuck or takes too long, or null. */
   Errand.@Nullable Run instead() {
     if (spare != null) {
@@ -97,8 +87,6 @@ final class Driving {
    * @param fewest steps that any run has
    */
   boolean isCalledFor(int fewest) {
-    return spare != null
-        ? searches.isWorkDone()
-        : isLongAnyway(fewest) || (mishapsLeft && searches.isToil());
+    return spare != null ? searches.isWorkDone() : isLongAnyway(fewest);
   }
 }

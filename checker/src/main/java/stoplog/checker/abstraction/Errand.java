@@ -1,17 +1,14 @@
 package stoplog.checker.abstraction;
 
 import java.util.ArrayList;
-import java.util.Arrays;
 import java.util.BitSet;
 import java.util.HashSet;
 import java.util.List;
 import java.util.Set;
 import org.jspecify.annotations.Nullable;
 import stoplog.checker.reference.EarliestTimes;
-import stoplog.checker.reference.Interpreter;
 import stoplog.checker.reference.Replay;
 import stoplog.checker.reference.Replayed;
-import stoplog.checker.reference.State;
 import stoplog.model.Assignment;
 import stoplog.model.Claim;
 import stoplog.model.Expr;
@@ -44,14 +41,12 @@ final class Errand {
   private final Model model;
   private final Claim claim;
   private final Searches searches;
-  private final Interpreter interpreter;
-  private final ByItself byItself;
+  private final LivePlant plant;
   private final List<Integer> start;
-  private final int[] values;
   private final boolean inTurn;
   private final boolean lasting;
   private final Seeking seeking;
-  private final Set<List<Integer>> tried = new HashSet<>();
+  private final Set<Tried> tried = new HashSet<>();
 
   /** What is not given. */
   private final BitSet without = new BitSet();
@@ -59,26 +54,35 @@ final class Errand {
   private final Set<List<Integer>> left = new HashSet<>();
   private final List<Integer> steps = new ArrayList<>();
   private final List<Rest> rests = new ArrayList<>();
-  private State state;
   private int mostSteps = MOST_STEPS;
   private boolean arrived;
 
   /** A state of a run in which nothing is left to do but to wait, and how many steps led there. */
-  record Rest(State state, int steps) {}
+  record Rest(LivePlant.Mark state, int steps) {}
+
+  /**
+   * A change that was made in a situation, which is told by its print alone: where two have the same, a
+   * change is left out for once.
+   */
+  private record Tried(long situation, int change) {}
 
   private Errand(
-      Reads reads, Claim claim, Searches searches, Expr goal, boolean inTurn, boolean nearestFirst) {
+      Reads reads,
+      Claim claim,
+      Searches searches,
+      List<Integer> start,
+      Expr goal,
+      boolean inTurn,
+      boolean nearestFirst) {
     this.model = reads.model();
     this.claim = claim;
     this.searches = searches;
-    this.interpreter = new Interpreter(model, claim, TICKS);
-    this.byItself = new ByItself(model, interpreter, true);
-    this.start = start(model);
-    this.values = new int[model.variables().size()];
+    this.plant = new LivePlant(reads, claim, TICKS);
+    this.start = start;
     this.inTurn = inTurn;
     this.lasting = false;
-    this.seeking = new Seeking(reads, goal, values, inTurn, nearestFirst);
-    this.state = interpreter.start(start);
+    this.seeking = new Seeking(reads, goal, plant.values(), inTurn, nearestFirst);
+    plant.start(start);
   }
 
   /** Goes on from where another one was, after one more change. */
@@ -86,16 +90,15 @@ final class Errand {
     this.model = other.model;
     this.claim = other.claim;
     this.searches = other.searches;
-    this.interpreter = other.interpreter;
-    this.byItself = other.byItself;
+    // The other is done, and its plant free.
+    this.plant = other.plant;
     this.start = other.start;
-    this.values = new int[model.variables().size()];
     this.inTurn = false;
     this.lasting = true;
-    this.seeking = new Seeking(reads, claim.condition(), values, false, false);
+    this.seeking = new Seeking(reads, claim.condition(), plant.values(), false, false);
     this.steps.addAll(other.steps.subList(0, from.steps()));
-    this.state = from.state();
-    step(change.id(), interpreter.apply(state, change));
+    plant.goBack(from.state());
+    apply(change);
   }
 
   /**
@@ -132,21 +135,25 @@ final class Errand {
    * else. That makes for long runs.
    */
   static @Nullable Run nearestFirst(Reads reads, Claim claim, Searches searches) {
-    return new Errand(reads, claim, searches, claim.condition(), true, true).run();
+    List<Integer> start = start(reads.model(), false);
+    return new Errand(reads, claim, searches, start, claim.condition(), true, true).run();
   }
 
   private static @Nullable Run without(
       BitSet changes, int mostSteps, Reads reads, Claim claim, Searches searches) {
-    Run run = null;
-    for (boolean inTurn : new boolean[] {false, true}) {
-      if (run == null) {
-        Errand errand = towards(claim.condition(), inTurn, reads, claim, searches);
+    for (boolean last : new boolean[] {false, true}) {
+      List<Integer> start = start(reads.model(), last);
+      for (boolean inTurn : new boolean[] {false, true}) {
+        var errand = new Errand(reads, claim, searches, start, claim.condition(), inTurn, false);
         errand.without.or(changes);
         errand.mostSteps = mostSteps;
-        run = errand.run();
+        Run run = errand.run();
+        if (run != null) {
+          return run;
+        }
       }
     }
-    return run;
+    return null;
   }
 
   /**
@@ -177,16 +184,20 @@ final class Errand {
   /** An errand that is to bring about something on the way to the claim's condition. */
   static Errand towards(
       Expr goal, boolean inTurn, Reads reads, Claim claim, Searches searches) {
-    return new Errand(reads, claim, searches, goal, inTurn, false);
+    return new Errand(reads, claim, searches, start(reads.model(), false), goal, inTurn, false);
   }
 
-  private static List<Integer> start(Model model) {
+  /**
+   * With power, and of all else the first value that it may start with, or the last: what is moved by hand
+   * may stand at either end, and at one of them it may be in the way.
+   */
+  private static List<Integer> start(Model model, boolean last) {
     var start = new ArrayList<Integer>();
     for (Variable v : model.variables()) {
       long initial = v.initial();
       start.add(
           Long.numberOfTrailingZeros(
-              v.role() == Role.POWER ? Long.highestOneBit(initial) : Long.lowestOneBit(initial)));
+              last || v.role() == Role.POWER ? Long.highestOneBit(initial) : Long.lowestOneBit(initial)));
     }
     return start;
   }
@@ -210,9 +221,10 @@ final class Errand {
     return steps.size();
   }
 
-  /** What may be done to the plant in this state. */
+  /** Whether this may be done to the plant in this state. */
   boolean allows(Rest rest, FieldChange change) {
-    return interpreter.whyNotApply(rest.state(), change) == null;
+    plant.goBack(rest.state());
+    return plant.mayApply(change);
   }
 
   /**
@@ -232,23 +244,23 @@ final class Errand {
 
   private boolean runs() {
     while (steps.size() < mostSteps && !searches.over()) {
-      if (interpreter.mayScan(state)) {
-        step(Trace.Step.SCAN, interpreter.scan(state));
+      if (plant.mayScan()) {
+        steps.add(Trace.Step.SCAN);
+        plant.scan();
         continue;
       }
-      read();
       boolean there = seeking.isThere();
-      FieldChange due = byItself.due(state, !(lasting && there));
+      FieldChange due = plant.due(!(lasting && there));
       if (due != null) {
-        step(due.id(), interpreter.apply(state, due));
+        apply(due);
         continue;
       }
       FieldChange helpful = there ? null : helpful();
       if (helpful != null) {
-        step(helpful.id(), interpreter.apply(state, helpful));
+        apply(helpful);
       } else {
-        if (rests.size() < MOST_RESTS) {
-          rests.add(new Rest(state, steps.size()));
+        if (!lasting && rests.size() < MOST_RESTS) {
+          rests.add(new Rest(plant.mark(), steps.size()));
         }
         if (!waits()) {
           return arrived;
@@ -258,31 +270,16 @@ final class Errand {
     return false;
   }
 
-  private void step(int step, State next) {
-    steps.add(step);
-    state = next;
-  }
-
-  private void read() {
-    for (int v = 0; v < values.length; v++) {
-      values[v] = state.value(v);
-    }
-  }
-
-  private boolean conditionHolds() {
-    return state.conditionTicks() >= 0;
+  private void apply(FieldChange change) {
+    steps.add(change.id());
+    plant.apply(change);
   }
 
   /** The first change that helps and was not made in this very situation before. */
   private @Nullable FieldChange helpful() {
     for (FieldChange c : seeking.helpful()) {
-      var situation = new ArrayList<Integer>();
-      Arrays.stream(values).forEach(situation::add);
-      situation.add(c.id());
-      if (!without.get(c.id())
-          && interpreter.whyNotApply(state, c) == null
-          && !takesBack(c)
-          && tried.add(situation)) {
+      boolean may = !without.get(c.id()) && plant.mayApply(c) && !takesBack(c);
+      if (may && tried.add(new Tried(plant.print(), c.id()))) {
         return c;
       }
     }
@@ -297,14 +294,15 @@ final class Errand {
     if (!inTurn) {
       return false;
     }
-    State next = interpreter.apply(state, c);
     for (Assignment a : c.effects()) {
       int v = a.variable();
-      if (model.variable(v).role() == Role.PANEL && next.value(v) != values[v]) {
-        if (left.contains(List.of(v, next.value(v)))) {
+      int now = plant.values()[v];
+      int next = plant.valueOf(a.value());
+      if (model.variable(v).role() == Role.PANEL && next != now) {
+        if (left.contains(List.of(v, next))) {
           return true;
         }
-        left.add(List.of(v, values[v]));
+        left.add(List.of(v, now));
       }
     }
     return c.cause() == FieldChange.Cause.POWER;
@@ -312,18 +310,18 @@ final class Errand {
 
   /** Lets time pass until something may come of its own; false if it has arrived or nothing ever will. */
   private boolean waits() {
-    long wait = Math.min(interpreter.mayPass(state), byItself.untilNext(state));
+    long wait = Math.min(plant.mayPass(), plant.untilNext());
     if (wait == Long.MAX_VALUE) {
       wait = claim.forQuanta() * TICKS + 1;
-      if (!conditionHolds()) {
+      if (!plant.conditionHolds()) {
         return false;
       }
     }
     if (wait <= 0) {
       return false;
     }
-    state = interpreter.pass(state, wait);
-    arrived = interpreter.violated(state);
+    plant.pass(wait);
+    arrived = plant.violated();
     return !arrived;
   }
 }

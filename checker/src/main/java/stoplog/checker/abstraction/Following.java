@@ -91,23 +91,23 @@ final class Following {
   }
 
   /**
-   * @param mostVisited nodes that all searches of the question may have visited before it gives up
-   * @param toil whether to give up before that, too
+   * @param share what all searches of the question may have taken before it gives up
+   * @param called whether to give up before that, too
    */
-  Result follow(long mostVisited, BooleanSupplier toil) {
+  Result follow(Searches.Share share, BooleanSupplier called) {
     try {
-      return refined(mostVisited, toil);
+      return refined(share, called);
     } catch (CutShort e) {
       return searches.over() ? OVER : new Result.Stuck(e.reason());
     }
   }
 
-  private Result refined(long mostVisited, BooleanSupplier toil) {
+  private Result refined(Searches.Share share, BooleanSupplier called) {
     while (true) {
       if (searches.over()) {
         return OVER;
       }
-      if (searches.visited() > mostVisited || toil.getAsBoolean()) {
+      if (searches.hasTaken(share) || called.getAsBoolean()) {
         return new Result.Hard();
       }
       BitSet leaned = Leaning.of(finer, finerPath);
@@ -173,7 +173,7 @@ final class Following {
       hidden.andNot(finer.kept().variables());
       int size = hidden.cardinality();
       hidden.and(leaned);
-      if (size >= Groups.FEWEST_MEMBERS
+      if (size >= Groups.MANY_MEMBERS
           && !hidden.isEmpty()
           && !finer.kept().groups().contains(g)) {
         offers.add(new Offer(g, hidden.cardinality()));

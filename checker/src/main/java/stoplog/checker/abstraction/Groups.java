@@ -22,11 +22,15 @@ import stoplog.model.Model;
  * and counts of single variables' values, directly or through definitions, negated or not.
  */
 final class Groups {
+  /** A single member tells no more than its variable. */
+  private static final int FEWEST_MEMBERS = 2;
+
   /**
-   * Fewer members are as well kept one by one: with groups of three or four offered, two claims of a
-   * shipped plant were no longer decided.
+   * Members from which on a search begins with a group rather than with them, and one is offered. Fewer are
+   * as well kept one by one: with groups of three or four offered, two claims of a shipped plant were no
+   * longer decided.
    */
-  static final int FEWEST_MEMBERS = 5;
+  static final int MANY_MEMBERS = 5;
 
   private final Model model;
 

@@ -71,6 +71,69 @@ final class Influence {
     return found;
   }
 
+  /**
+   * The same with detours: also what lies on chains that are one longer than the shortest, from any of some
+   * variables to each of others. The ends are included.
+   */
+  BitSet chainsAndDetours(BitSet from, BitSet to, BitSet avoid) {
+    BitSet found = (BitSet) from.clone();
+    found.or(to);
+    var before = to.stream().mapToObj(t -> distances(t, readFrom(), avoid)).toList();
+    int[] targets = to.stream().toArray();
+    for (int f = from.nextSetBit(0); f >= 0; f = from.nextSetBit(f + 1)) {
+      int[] after = distances(f, readBy, avoid);
+      for (int t = 0; t < targets.length; t++) {
+        int most = after[targets[t]] + 1;
+        for (int v = 0; targets[t] != f && most > 0 && v < after.length; v++) {
+          if (after[v] >= 0 && before.get(t)[v] >= 0 && after[v] + before.get(t)[v] <= most) {
+            found.set(v);
+          }
+        }
+      }
+    }
+    return found;
+  }
+
+  /** How many steps lead from a variable to each other along such rows; -1 if none do. */
+  private static int[] distances(int from, int[][] rows, BitSet avoid) {
+    int[] distance = new int[rows.length];
+    Arrays.fill(distance, -1);
+    distance[from] = 0;
+    int[] queue = new int[rows.length];
+    queue[0] = from;
+    int end = 1;
+    for (int at = 0; at < end; at++) {
+      int u = queue[at];
+      for (int v : rows[u]) {
+        if (distance[v] < 0 && !avoid.get(v)) {
+          distance[v] = distance[u] + 1;
+          queue[end++] = v;
+        }
+      }
+    }
+    return distance;
+  }
+
+  /** For each variable those on which it may depend. */
+  private int[][] readFrom() {
+    int[][] rows = new int[readBy.length][];
+    int[] filled = new int[readBy.length];
+    for (int[] row : readBy) {
+      for (int v : row) {
+        filled[v]++;
+      }
+    }
+    for (int v = 0; v < rows.length; v++) {
+      rows[v] = new int[filled[v]];
+    }
+    for (int u = readBy.length - 1; u >= 0; u--) {
+      for (int v : readBy[u]) {
+        rows[v][--filled[v]] = u;
+      }
+    }
+    return rows;
+  }
+
   private void chainsFrom(int from, BitSet given, BitSet avoid, BitSet found) {
     int[] before = new int[readBy.length];
     Arrays.fill(before, -1);

@@ -1,6 +1,7 @@
 package stoplog.checker.abstraction;
 
 import java.util.ArrayList;
+import java.util.BitSet;
 import java.util.List;
 import org.jspecify.annotations.Nullable;
 import stoplog.model.Assignment;
@@ -31,13 +32,14 @@ final class Mishap {
   /** A run to the claim's condition, or null. */
   static Errand.@Nullable Run of(Reads reads, Claim claim, Searches searches) {
     Model model = reads.model();
+    BitSet bearing = Distance.bearing(reads, claim);
     var goals = new ArrayList<Expr>(new Mishap(model, claim).parts(claim.condition(), true));
     goals.add(claim.condition());
     for (Expr goal : goals) {
       for (boolean inTurn : new boolean[] {true, false}) {
         Errand way = Errand.towards(goal, inTurn, reads, claim, searches);
         Errand.Run straight = way.run();
-        Errand.Run run = straight == null ? disturbed(way, reads, searches) : straight;
+        Errand.Run run = straight == null ? disturbed(way, bearing, reads, searches) : straight;
         if (run != null) {
           return run;
         }
@@ -47,9 +49,10 @@ final class Mishap {
   }
 
   /** Tries each mishap at each state of a way in which something could come between. */
-  private static Errand.@Nullable Run disturbed(Errand way, Reads reads, Searches searches) {
+  private static Errand.@Nullable Run disturbed(
+      Errand way, BitSet bearing, Reads reads, Searches searches) {
     int left = MOST_STEPS;
-    for (FieldChange mishap : mishaps(reads.model(), way.sought())) {
+    for (FieldChange mishap : mishaps(reads.model(), way.sought(), bearing)) {
       for (Errand.Rest rest : way.rests()) {
         if (left <= 0 || searches.over()) {
           return null;
@@ -69,9 +72,9 @@ final class Mishap {
 
   /**
    * What may happen at will: first of all that the power fails, then what the way has to do with, then all
-   * else.
+   * else that bears on the claim.
    */
-  private static List<FieldChange> mishaps(Model model, List<Integer> sought) {
+  private static List<FieldChange> mishaps(Model model, List<Integer> sought, BitSet bearing) {
     var power = new ArrayList<FieldChange>();
     var near = new ArrayList<FieldChange>();
     var far = new ArrayList<FieldChange>();
@@ -83,7 +86,10 @@ final class Mishap {
         case POWER -> power.add(c);
         case OPERATOR, PROCESS -> {
           boolean isNear = c.effects().stream().anyMatch(a -> sought.contains(a.variable()));
-          (isNear ? near : far).add(c);
+          boolean bears = c.effects().stream().anyMatch(a -> bearing.get(a.variable()));
+          if (isNear || bears) {
+            (isNear ? near : far).add(c);
+          }
         }
         case FAULT, EQUIPMENT, INSTRUMENT, TIMER -> {}
       }

@@ -25,6 +25,7 @@ public final class Reads {
   private final Model model;
   private @Nullable List<String> restless;
   private @Nullable Influence influence;
+  private @Nullable Touch touch;
   private final List<int[]> ofDefinition = new ArrayList<>();
   private final BitSet visible = new BitSet();
   private final BitSet programmed = new BitSet();
@@ -113,6 +114,14 @@ public final class Reads {
       influence = new Influence(this);
     }
     return influence;
+  }
+
+  /** What a variable touches. Worked out once, when first asked. */
+  synchronized Touch touch() {
+    if (touch == null) {
+      touch = new Touch(this);
+    }
+    return touch;
   }
 
   /** The variables of a role. */

@@ -23,9 +23,6 @@ import stoplog.model.Verdict;
  * the plant that can influence the claim.
  */
 final class Refinement {
-  /** Zones of a coarse search up to which it is sooner repeated than patiently refined. */
-  private static final long CHEAP_ZONES = 20_000;
-
   private final Reads reads;
   private final Claim claim;
   private final Searches searches;
@@ -34,16 +31,7 @@ final class Refinement {
   private boolean recording;
   private boolean grouping = true;
   private boolean namingAny;
-  private final Driving driving;
-
-  /** No path of the system searched last has fewer steps; the one gone on with may have more. */
-  private int fewest;
-
-  /** What the search kept that showed how few steps a run has at least. */
-  private @Nullable Kept shownWith;
-
-  /** How often a run was looked for on the whole model. */
-  private int pursuits;
+  private boolean anewFirst;
 
   private long easy;
   private @Nullable Certificate certificate;
@@ -54,7 +42,6 @@ final class Refinement {
     this.reads = reads;
     this.claim = claim;
     this.searches = searches;
-    this.driving = new Driving(reads, claim, searches);
     this.easy = claim.kind().wanted() ? Searches.EASY_NODES_IF_WANTED : Searches.EASY_NODES;
     this.first = new FirstKept(reads, claim, whole, false);
   }
@@ -77,13 +64,20 @@ final class Refinement {
     return this;
   }
 
+  /** Begins as where a question proves hard. */
+  Refinement beginningAnew() {
+    this.anewFirst = true;
+    return this;
+  }
+
   /** Looks first for a run on the whole model. */
   Refinement pursuingFirst() {
     this.easy = -1;
     return this;
   }
 
-  private Verdict proved(KeptSystem system) {
+  /** The verdict on a system whose search was exhausted just now. */
+  Verdict proved(KeptSystem system) {
     if (!reads.restless().isEmpty()) {
       return restless(system.kept());
     }
@@ -206,6 +200,7 @@ final class Refinement {
   private Decider.Decision alone(Reads plant, Claim one) {
     var ofCase = new Refinement(plant, one, claim, searches);
     ofCase.certifying = certifying;
+    ofCase.anewFirst = anewFirst;
     // What stands on more than the plant is carried nowhere.
     ofCase.recording = recording && plant == reads;
     // What the cases before have cost does not make this one hard.
@@ -222,131 +217,19 @@ final class Refinement {
       return proved;
     }
     try {
-      return refined();
+      return rounds().run();
     } catch (Diagram.TooIntricate _) {
       grouping = false;
-      return refined();
+      return rounds().run();
     }
   }
 
-  private Verdict refined() {
-    Kept kept = named();
-    while (true) {
-      Verdict early = searches.isWorkDone() ? driven(driving.instead(), kept) : null;
-      if (early == null && searches.visited() > Searches.easyNodes(easy, pursuits)) {
-        early = pursued(kept);
-      }
-      if (early != null) {
-        return early;
-      }
-      var system = new KeptSystem(reads, claim, kept);
-      switch (path(system)) {
-        case Search.Outcome.Exhausted e -> {
-          return proved(system);
-        }
-        case Search.Outcome.Stopped s -> {
-          boolean goesOn = searches.stopsAt(Searches.easyNodes(easy, pursuits)) && !searches.over();
-          Verdict found = driven(driving.instead(), kept);
-          if (found == null) {
-            found = goesOn ? pursued(kept) : undecided(s.reason(), s.level(), kept);
-          }
-          if (found != null) {
-            return found;
-          }
-        }
-        case Search.Outcome.Found f -> {
-          Verdict driven = driven(driving.alongside(fewest), kept);
-          if (driven != null) {
-            return driven;
-          }
-          // Starting again is cheap while few variables are kept, and finds the smaller proof.
-          boolean patient = claim.kind().wanted() || searches.costOfLast() > CHEAP_ZONES;
-          var along =
-              new Following(reads, claim, searches, system, f.path(), patient, first.offered(kept))
-                  .follow(Searches.easyNodes(easy, pursuits), () -> driving.isCalledFor(fewest));
-          switch (along) {
-            case Following.Result.Real r -> {
-              return reached(r, Searches.CONFIRMING_STATES);
-            }
-            case Following.Result.Hard h -> {}
-            case Following.Result.Refine r -> {
-              // Every round must keep more, or this would not end.
-              kept = r.kept().equals(kept) ? Kept.everything(reads) : r.kept();
-            }
-            case Following.Result.Stuck s -> {
-              Verdict last = driven(driving.instead(), kept);
-              if (last == null && pursuits < 2 && !searches.over()) {
-                last = pursued(kept);
-              }
-              return last != null ? last : undecided(s.reason(), fewest, kept);
-            }
-          }
-        }
-      }
-    }
+  private Rounds rounds() {
+    return new Rounds(this, reads, claim, searches, first, grouping, easy, anewFirst);
   }
 
-  /** @param kept what the search kept that tells how few steps a run may have */
-  private @Nullable Verdict pursued(Kept kept) {
-    int most =
-        pursuits++ == 0 ? Searches.SHORT_PURSUIT_NODES : Searches.LONG_PURSUIT_NODES;
-    Following.Result.Real run = Pursuit.run(reads, claim, searches, kept, most);
-    return run == null ? null : reached(run, Searches.CONFIRMING_PURSUED_STATES);
-  }
-
-  private @Nullable Verdict driven(Errand.@Nullable Run run, Kept kept) {
-    if (run == null) {
-      return null;
-    }
-    BitSet leans = new BitSet();
-    run.sought().forEach(leans::set);
-    recordRun();
-    int events = run.trace().steps().size();
-    return new Verdict.Reached(
-        run.trace(), events, Math.min(fewest, events), names(kept.with(leans, false, reads)),
-        searches.effort());
-  }
-
-  /**
-   * A path of the system, or none. First with one zone for each state, which is cheap; the exact
-   * search is needed only where that leads along a path that does not exist.
-   */
-  private Search.Outcome path(KeptSystem system) {
-    Search.Outcome merged =
-        searches.runUpTo(system, system.kept(), Search.Zoning.MERGED, Searches.easyNodes(easy, pursuits));
-    if (!(merged instanceof Search.Outcome.Found f)) {
-      return merged;
-    }
-    isAtLeast(f.path().steps().length, system.kept());
-    var along = new GuidedSystem(system, system, f.path());
-    if (searches.runWithin(along, system.kept(), Searches.FOLLOWING_STATES)
-        instanceof Search.Outcome.Found real) {
-      return new Search.Outcome.Found(Following.cut(real.path(), system.words()));
-    }
-    Search.Outcome exact =
-        searches.runUpTo(system, system.kept(), Search.Zoning.FOR_REACHING, Searches.easyNodes(easy, pursuits));
-    if (exact instanceof Search.Outcome.Found found) {
-      isAtLeast(found.path().steps().length, system.kept());
-    }
-    return exact;
-  }
-
-  private void isAtLeast(int steps, Kept kept) {
-    fewest = steps;
-    shownWith = kept;
-  }
-
-  /** @param limit of the search for a shorter one */
-  private Verdict reached(Following.Result.Real real, long limit) {
-    searches.workOn();
-    ShortestRun best = ShortestRun.of(reads, claim, searches, real, fewest, limit);
-    shownWith = best.least() > fewest ? real.kept() : shownWith;
-    recordRun();
-    return new Verdict.Reached(
-        best.run().trace(), best.run().events(), best.least(), names(best.run().kept()), searches.effort());
-  }
-
-  private void recordRun() {
+  /** Notes what tells how few steps a run that is found has at least. */
+  void recordRun(@Nullable Kept shownWith) {
     if (recording && shownWith != null) {
       grounds = Grounds.of(reads, claim, shownWith);
     }
@@ -390,11 +273,11 @@ final class Refinement {
     };
   }
 
-  private Verdict undecided(String reason, int covered, Kept kept) {
+  Verdict undecided(String reason, int covered, Kept kept) {
     return new Verdict.Undecided(reason, covered, names(kept), searches.effort());
   }
 
-  private List<String> names(Kept kept) {
+  List<String> names(Kept kept) {
     return Decider.names(reads, claim, kept);
   }
 }

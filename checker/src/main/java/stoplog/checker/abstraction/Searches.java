@@ -40,9 +40,20 @@ final class Searches {
   static final long HARD_NODES = 2_000_000;
 
   /** How many searches, and nodes visited by all of them, most proofs in large plants do with. */
-  private static final int EASY_SEARCHES = 120;
+  private static final int EASY_SEARCHES = 200;
 
-  private static final long EASY_VISITED = 40_000;
+  private static final long EASY_VISITED = 80_000;
+
+  /** The same for a question that is begun anew: if that helps it does so soon. */
+  private static final int SOON_SEARCHES = 50;
+
+  private static final long SOON_VISITED = 15_000;
+
+  /** Limit of an exact search after a merged one that found a path which does not exist. */
+  static final long EXACT_NODES = 80_000;
+
+  /** Limit of each search where a question is begun anew. */
+  static final long SOON_NODES = 10_000;
 
   /** What the first and the second pursuit may cost. */
   static final int SHORT_PURSUIT_NODES = 6_000;
@@ -182,6 +193,36 @@ final class Searches {
   /** Whether it has taken more than most proofs in large plants do. */
   boolean isToil() {
     return count > EASY_SEARCHES || visited > EASY_VISITED;
+  }
+
+  /**
+   * How much the searches may have taken.
+   *
+   * @param searches how many there may have been
+   * @param visited how many nodes they may have visited
+   */
+  record Share(int searches, long visited) {
+    /** As much as the budget allows. */
+    static final Share ALL = new Share(Integer.MAX_VALUE, Long.MAX_VALUE);
+
+    /** The same, and no more than so many nodes. */
+    Share upTo(long nodes) {
+      return new Share(searches, Math.min(visited, nodes));
+    }
+  }
+
+  /** From here on, what most proofs in large plants take. */
+  Share untilToil() {
+    return new Share(count + EASY_SEARCHES, visited + EASY_VISITED);
+  }
+
+  /** From here on, what a question that is begun anew may take. */
+  Share soon() {
+    return new Share(count + SOON_SEARCHES, visited + SOON_VISITED);
+  }
+
+  boolean hasTaken(Share share) {
+    return count > share.searches() || visited > share.visited();
   }
 
   /** Nodes that all searches together have visited so far. */

@@ -55,11 +55,11 @@ class GroupsVersusTicksTest {
   void countThatIsAlwaysSoIsNoGroup() {
     var m = new ModelBuilder("count");
     Expr count = new Expr.Constant(0);
-    for (int i = 0; i < Groups.FEWEST_MEMBERS; i++) {
+    for (int i = 0; i < Groups.MANY_MEMBERS; i++) {
       count =
           new Expr.Choose(m.comesAndGoes("input" + i).on(), new Expr.Shift(count, 1), count);
     }
-    m.hazard("H", Expr.not(new Expr.In(count, (2L << Groups.FEWEST_MEMBERS) - 1)));
+    m.hazard("H", Expr.not(new Expr.In(count, (2L << Groups.MANY_MEMBERS) - 1)));
     Model model = m.build();
     Decider.Decision decision =
         Decider.decideCertified(
