@@ -39,8 +39,10 @@ class LimitedStepsTest {
       variables.add(variable(i, "copy" + i));
       copied.add(new Assignment(i, new Expr.Read(COPIES + i)));
       stirred.add(new Assignment(COPIES + i, Expr.not(new Expr.Read(COPIES + i))));
-      parts.add(new Expr.Read(i));
+      // Of each other's values, so that no group tells of them.
+      parts.add(new Expr.Same(new Expr.Read(i), new Expr.Read((i + 1) % COPIES)));
     }
+    parts.add(new Expr.Read(0));
     for (int i = 0; i < COPIES; i++) {
       variables.add(variable(COPIES + i, "original" + i));
     }
