@@ -22,6 +22,7 @@ class ResultsTableTest {
       Set.of(
           "DosingWithoutFlowTest",
           "JobShopTest",
+          "LargeCountsTest",
           "PublishedCountsTest",
           "PublishedPlantsTest",
           "SequenceEvolutionTest",
