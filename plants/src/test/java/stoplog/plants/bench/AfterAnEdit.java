@@ -32,14 +32,14 @@ final class AfterAnEdit {
     report.figure("the same again", Report.time(all.nanos));
     var again = new Checked(plant, ledger, extent, first.decided);
     report.figure("the claims that are decided, again", Report.time(again.nanos));
+    Files.writeString(plant, text + "\n");
+    var nothing = new Checked(plant, ledger, extent, first.decided);
+    report.figure("the same after an edit that means nothing", Report.time(nothing.nanos));
     Files.writeString(plant, edited);
     var after = new Checked(plant, ledger, extent, first.decided);
     report.figure(
         "the same after the edit of one line, " + (first.decided.size() - after.asBefore) + " decided anew",
         Report.time(after.nanos));
-    Files.writeString(plant, text + "\n");
-    var nothing = new Checked(plant, ledger, extent, first.decided);
-    report.figure("the same after an edit that means nothing", Report.time(nothing.nanos));
   }
 
   /** One run of the command, about some claims or all. */

@@ -10,6 +10,7 @@ import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.TreeMap;
+import java.util.stream.Stream;
 import stoplog.dsl.PlantReader;
 import stoplog.model.Claim;
 import stoplog.model.Model;
@@ -23,11 +24,9 @@ import stoplog.plants.PlantCase;
  */
 record KnownPlant(String name, boolean shipped, Model model, Map<String, Boolean> reachable) {
   private static final Path PUBLISHED = Path.of("src/test/corpus/outside");
-  private static final List<String> SMALLEST =
-      List.of("acid-hose", "bottom-valve", "fluoride-overdose");
 
   /**
-   * The plants that ship, their variants and the smallest plants from published rules.
+   * The plants that ship, their variants and the plants from published rules.
    *
    * @param wanted only those whose path contains one of these, parted by commas
    */
@@ -42,8 +41,11 @@ record KnownPlant(String name, boolean shipped, Model model, Map<String, Boolean
       }
       add(all, parts, c.toString(), c.isShipped(), c.directory(), verdicts);
     }
-    for (String plant : SMALLEST) {
-      add(all, parts, "published/" + plant, false, PUBLISHED.resolve(plant + ".plant"), Map.of());
+    try (Stream<Path> files = Files.list(PUBLISHED)) {
+      for (Path file : files.filter(f -> f.toString().endsWith(".plant")).sorted().toList()) {
+        String name = file.getFileName().toString().replace(".plant", "");
+        add(all, parts, "published/" + name, false, file, Map.of());
+      }
     }
     return all;
   }
