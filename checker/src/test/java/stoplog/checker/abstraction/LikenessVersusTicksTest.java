@@ -36,7 +36,7 @@ class LikenessVersusTicksTest {
   @Test
   void carriedOverVerdictsAreThoseOfTheOtherClaim() {
     long first = Long.getLong("seed", 1);
-    long count = Long.getLong("seeds", 150);
+    long count = Long.getLong("seeds", 75);
     for (long seed = first; seed < first + count; seed++) {
       var random = new Random(seed);
       Model small =

@@ -6,11 +6,14 @@ import java.util.Arrays;
 import java.util.Locale;
 import java.util.stream.Collectors;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.parallel.Execution;
+import org.junit.jupiter.api.parallel.ExecutionMode;
 import stoplog.checker.abstraction.WholeModel;
 import stoplog.checker.explore.StateCount;
 import stoplog.model.Model;
 
 /** Published counts of some millions of states each: too many for the other judges. */
+@Execution(ExecutionMode.CONCURRENT)
 class LargeCountsTest {
 
   /** OEIS A079761 (half turns count) and A079762 (they do not): 3,674,160 arrangements. */

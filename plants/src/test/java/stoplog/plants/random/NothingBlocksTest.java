@@ -34,7 +34,7 @@ class NothingBlocksTest {
 
   @Example
   void noPlantOfTheLanguageStandsStillForEver() {
-    int plants = Integer.getInteger("stoplog.plants", 500);
+    int plants = Integer.getInteger("stoplog.plants", 250);
     RandomGenerator<SmallPlant> generator = SmallPlants.any(3).generator(1000);
     int restless = 0;
     int immediate = 0;
