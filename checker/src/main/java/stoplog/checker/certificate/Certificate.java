@@ -56,6 +56,11 @@ public record Certificate(
         List.of(), cases);
   }
 
+  /** How many states it gives, those of all cases together. */
+  public int size() {
+    return states.size() + cases.stream().mapToInt(Certificate::size).sum();
+  }
+
   /** The same set for another plant of the same variables. */
   public Certificate madeFor(String otherFingerprint) {
     return new Certificate(

@@ -169,7 +169,7 @@ final class VerifyCommand implements Callable<Integer> {
         };
     surroundings.out().println(
         claim.id() + what + claim.text() + " (" + model.name() + ", "
-            + certificate.states().size() + " states checked)");
+            + certificate.size() + " states checked)");
     return ExitStatus.ALL_GOOD;
   }
 

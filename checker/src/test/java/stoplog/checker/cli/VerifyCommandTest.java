@@ -54,6 +54,22 @@ final class VerifyCommandTest {
     assertTrue(ran.err().contains(" is refused: " + why), ran.err());
   }
 
+  /** A proof by cases has its states in them. */
+  @Test
+  void statesOfAllCasesAreCounted() throws IOException, CertificateText.Damaged {
+    String either =
+        "hazard H-3 \"both in some way\" :\n"
+            + "  (P-1 is running and P-2 is running) or (P-1 is running and P-2 is commanded on)\n";
+    plant = SmallPlant.in(directory, "either.plant", SmallPlant.TEXT + either);
+    Ran.stoplog("check", "--claim", "H-3", "--certificate", proof.toString(), plant);
+    List<Certificate> cases = CertificateText.read(Files.readString(proof)).cases();
+    assertEquals(2, cases.size());
+    int states = cases.get(0).states().size() + cases.get(1).states().size();
+    Ran ran = verify();
+    assertEquals(0, ran.status(), ran.err());
+    assertTrue(states > 2 && ran.out().endsWith(", " + states + " states checked)\n"), ran.out());
+  }
+
   @Test
   void certificateThatWasWrittenIsBelieved() throws IOException {
     Ran ran = verify();
