@@ -39,15 +39,11 @@ final class Searches {
   /** The same for the second time, which may cost more. */
   static final long HARD_NODES = 2_000_000;
 
-  /** How many searches, and nodes visited by all of them, most proofs in large plants do with. */
-  private static final int EASY_SEARCHES = 200;
-
-  private static final long EASY_VISITED = 80_000;
+  /** What most proofs in large plants do with. */
+  private static final Share EASY = new Share(200, 80_000);
 
   /** The same for a question that is begun anew: if that helps it does so soon. */
-  private static final int SOON_SEARCHES = 50;
-
-  private static final long SOON_VISITED = 15_000;
+  private static final Share SOON = new Share(50, 15_000);
 
   /** Limit of an exact search after a merged one that found a path which does not exist. */
   static final long EXACT_NODES = 80_000;
@@ -192,7 +188,7 @@ final class Searches {
 
   /** Whether it has taken more than most proofs in large plants do. */
   boolean isToil() {
-    return count > EASY_SEARCHES || visited > EASY_VISITED;
+    return hasTaken(EASY);
   }
 
   /**
@@ -213,12 +209,16 @@ final class Searches {
 
   /** From here on, what most proofs in large plants take. */
   Share untilToil() {
-    return new Share(count + EASY_SEARCHES, visited + EASY_VISITED);
+    return more(EASY);
   }
 
   /** From here on, what a question that is begun anew may take. */
   Share soon() {
-    return new Share(count + SOON_SEARCHES, visited + SOON_VISITED);
+    return more(SOON);
+  }
+
+  private Share more(Share by) {
+    return new Share(count + by.searches(), visited + by.visited());
   }
 
   boolean hasTaken(Share share) {

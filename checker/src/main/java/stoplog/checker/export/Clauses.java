@@ -102,7 +102,7 @@ final class Clauses {
     }
     boolean fault = change.cause() == FieldChange.Cause.FAULT;
     if (fault) {
-      given.add("(< |faults so far| " + claim.faultBudget() + ")");
+      given.add("(< " + Relation.FAULTS + " " + claim.faultBudget() + ")");
     }
     String poweredBefore = terms.named("had power", relation.powered(terms));
     terms.assign(change.effects());
@@ -125,17 +125,19 @@ final class Clauses {
     String concerned = terms.named("concerned", relation.differs(sight.watched(), terms));
     String powered = terms.named("has power", relation.powered(terms));
     int coincident = model.controller().coincident();
+    String due = Relation.DUE;
     if (relation.scans && !relation.waits) {
-      String full = "(= |scan due| " + coincident + ")";
+      String full = Smt.equal(due, "" + coincident);
       given.add(Smt.not(Smt.all(List.of(full, powered, concerned))));
     }
     String more =
-        relation.waits ? "1" : "(ite (< |scan due| " + coincident + ") (+ |scan due| 1) |scan due|)";
-    String counted = Smt.choice(concerned, more, "|scan due|");
-    String due = Smt.choice(powered, Smt.choice(poweredBefore, counted, "1"), "0");
-    String next = relation.scans ? terms.named("due next", due) : "0";
-    String waited = "(ite (or (= " + next + " 0) (= |scan due| 0)) 0.0 |scan waited|)";
-    String faults = fault ? "(+ |faults so far| 1)" : "|faults so far|";
+        relation.waits ? "1" : Smt.choice("(< " + due + " " + coincident + ")", "(+ " + due + " 1)", due);
+    String counted = Smt.choice(concerned, more, due);
+    String dueThen = Smt.choice(powered, Smt.choice(poweredBefore, counted, "1"), "0");
+    String next = relation.scans ? terms.named("due next", dueThen) : "0";
+    String none = "(or (= " + next + " 0) (= " + due + " 0))";
+    String waited = Smt.choice(none, "0.0", Relation.WAITED);
+    String faults = fault ? "(+ " + Relation.FAULTS + " 1)" : Relation.FAULTS;
     String head = relation.after(terms, next, waited, false, faults, given);
     clause(text, relation.before(), terms, given, head);
   }
@@ -144,7 +146,7 @@ final class Clauses {
     var terms = new RuleTerms(scope);
     List<String> given = relation.known(terms);
     if (scope.keepsAll(sight.watched())) {
-      given.add("(> |scan due| 0)");
+      given.add("(> " + Relation.DUE + " 0)");
     }
     given.add(relation.powered(terms));
     given.add(terms.bool(remembered));
@@ -153,7 +155,7 @@ final class Clauses {
     terms.assign(claim.monitors());
     String another = Smt.choice(relation.differs(sight.visible(), terms), "1", "0");
     String next = terms.named("due next", Smt.choice(relation.powered(terms), another, "0"));
-    String head = relation.after(terms, next, "0.0", true, "|faults so far|", given);
+    String head = relation.after(terms, next, "0.0", true, Relation.FAULTS, given);
     clause("the controller scans", relation.before(), terms, given, head);
   }
 

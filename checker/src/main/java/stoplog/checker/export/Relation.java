@@ -194,13 +194,13 @@ final class Relation {
     known.add(Smt.upTo(DUE, waits ? 1 : model.controller().coincident()));
     if (waits) {
       if (!timeAfter) {
-        terms.define(WAITED, Smt.choice("(= |scan due| 0)", "0.0", later(waited)));
+        terms.define(WAITED, Smt.choice("(= " + DUE + " 0)", "0.0", later(waited)));
       }
       known.add("(<= 0.0 " + waited + ")");
-      known.add(Smt.onlyIf("(= |scan due| 1)", waited));
-      known.add("(<= |scan waited| " + model.controller().reactionQuanta() + ".0)");
+      known.add(Smt.onlyIf("(= " + DUE + " 1)", waited));
+      known.add("(<= " + WAITED + " " + model.controller().reactionQuanta() + ".0)");
     } else if (!timeAfter) {
-      known.add("(or (= |time passed| 0.0) (= |scan due| 0))");
+      known.add("(or (= " + PASSED + " 0.0) (= " + DUE + " 0))");
     }
   }
 
