@@ -73,12 +73,13 @@ final class Influence {
 
   /**
    * The same with detours: also what lies on chains that are one longer than the shortest, from any of some
-   * variables to each of others. The ends are included.
+   * variables to each of others. The ends are included. O((from + to) * model + from * to * variables).
    */
   BitSet chainsAndDetours(BitSet from, BitSet to, BitSet avoid) {
     BitSet found = (BitSet) from.clone();
     found.or(to);
-    var before = to.stream().mapToObj(t -> distances(t, readFrom(), avoid)).toList();
+    int[][] readFrom = readFrom();
+    var before = to.stream().mapToObj(t -> distances(t, readFrom, avoid)).toList();
     int[] targets = to.stream().toArray();
     for (int f = from.nextSetBit(0); f >= 0; f = from.nextSetBit(f + 1)) {
       int[] after = distances(f, readBy, avoid);
