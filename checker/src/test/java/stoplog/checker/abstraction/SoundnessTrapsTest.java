@@ -75,6 +75,36 @@ class SoundnessTrapsTest extends Trap {
     assertDecided(reachable);
   }
 
+  /** At a deadline no time passes, however many steps come between. */
+  @ParameterizedTest
+  @CsvSource({"2, true", "3, false"})
+  void whatStandsAtADeadlineStandsThereAfterMoreSteps(long opens, boolean reachable) {
+    Var stage = m.number("stage", Role.PROCESS, 3);
+    Var blinks = m.comesAndGoes("blinks");
+    Watch first = m.clock("first", stage.is(0));
+    Watch second = m.clock("second", not(stage.is(2))).limit(3);
+    m.change("opens").when(blinks.on()).from(first, opens).does(stage.to(1));
+    m.change("leaves").from(second, 0).does(stage.to(2));
+    m.hazard("H", all(stage.is(1), any(blinks.on(), blinks.off())));
+    assertDecided(reachable);
+  }
+
+  /** When the later clock reads 4, the earlier reads at most 2 more: a later window is not open. */
+  @ParameterizedTest
+  @CsvSource({"6, true", "7, false"})
+  void aClockAtItsLastConstantIsNotYetForgotten(long out, boolean reachable) {
+    Var stage = m.number("stage", Role.PROCESS, 5);
+    Watch earlier = m.clock("earlier", not(stage.is(4)));
+    Watch later = m.clock("later", stage.is("1", "2"));
+    m.clock("at once", stage.is(3)).limit(0);
+    m.change("begins").when(stage.is(0)).between(earlier, 0, 2).does(stage.to(1));
+    m.change("goes on").when(stage.is(1)).from(later, 4).does(stage.to(2));
+    m.change("ends").when(stage.is(2)).between(later, 0, 4).does(stage.to(3));
+    m.change("out").when(stage.is(3)).from(earlier, out).does(stage.to(4));
+    m.hazard("H", stage.is(4));
+    assertDecided(reachable);
+  }
+
   /** Two rounds of waiting add up, however often a search has forgotten what it need not know. */
   @ParameterizedTest
   @CsvSource({"5, true", "6, true", "7, false"})
