@@ -215,6 +215,31 @@ class SoundnessTrapsBesideTest extends Trap {
         Decider.decide(model, model.claims().getFirst(), BUDGET, Progress.NONE));
   }
 
+  /** Time stands still for ever while scans follow each other, and nothing is proved there. */
+  @ParameterizedTest
+  @EnumSource(names = {"HAZARD", "ALWAYS_CAN"})
+  void logicThatNeverRestsLetsNothingBeProved(Claim.Kind kind) {
+    Var flips = m.bit("flips", Role.MEMORY);
+    Var valve = m.switched("valve");
+    m.scans(flips.to(flips.off()));
+    m.claim("C", kind, kind == Claim.Kind.HAZARD ? Expr.FALSE : any(valve.on(), valve.off()));
+    Model restless = m.build();
+    assertUndecided(restless);
+    m.reactsWithin(1);
+    Model resting = m.build();
+    assertInstanceOf(
+        Verdict.Proved.class,
+        Decider.decide(resting, resting.claim("C"), BUDGET, Progress.NONE));
+  }
+
+  private static void assertUndecided(Model model) {
+    Claim claim = model.claim("C");
+    assertInstanceOf(
+        Verdict.Undecided.class, Decider.decideWhole(model, claim, BUDGET, Progress.NONE));
+    assertInstanceOf(
+        Verdict.Undecided.class, Decider.decide(model, claim, BUDGET, Progress.NONE));
+  }
+
   /** Of the many values that the deadline's change looks at, it is refused at one alone. */
   @Test
   void aDeadlineWithTooMuchToTryCountsAsOneThatNothingMeets() {

@@ -17,6 +17,7 @@ import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
 import org.junit.jupiter.params.provider.ValueSource;
 import stoplog.checker.explore.Progress;
+import stoplog.checker.explore.Search;
 import stoplog.checker.testkit.ModelBuilder.Var;
 import stoplog.checker.testkit.ModelBuilder.Watch;
 import stoplog.model.Bound;
@@ -119,6 +120,27 @@ class SoundnessTrapsTest extends Trap {
     }
     m.hazard("H", lit.on()).longerThan(duration - 1);
     assertDecided(reachable);
+  }
+
+  /** What grows round by round is in the end taken to be all that deadlines allow, and no less. */
+  @Test
+  void zonesThatGrowForManyRoundsLoseNothing() {
+    Var side = m.bit("side", Role.PROCESS);
+    Var done = m.bit("done", Role.PROCESS);
+    Watch ever = m.clock("ever", Expr.TRUE);
+    for (int i = 0; i < 2; i++) {
+      Watch here = m.clock("side " + i, side.is(i)).limit(1);
+      m.change("leaves " + i).between(here, 1, 1).does(side.to(1 - i));
+    }
+    m.change("late").when(side.on()).from(ever, 60).does(done.to(1));
+    m.hazard("H", done.on());
+    assertDecided(true);
+    var reads = new Reads(m.build());
+    Kept kept = Kept.everything(reads);
+    var system = new KeptSystem(reads, reads.model().claim("H"), kept);
+    var searches = new Searches("H", BUDGET, Progress.NONE);
+    assertInstanceOf(
+        Search.Outcome.Found.class, searches.run(system, kept, Search.Zoning.MERGED));
   }
 
   /** A deadline that time comes to but does not reach. */

@@ -28,14 +28,15 @@ class ForgedScansTest extends Forgery {
   /** Who may read an output, beside the program. */
   enum Reader { START, REACTION, GUARD, EFFECT, CLOCK, CONDITION, MONITOR, PROGRAM }
 
-  /** The field upsets an output that somebody reads: a scan is due, and sets it right. */
+  /** The field upsets, in its time, an output that somebody reads: a scan is due. */
   @ParameterizedTest
   @EnumSource
   void outputThatSomebodyReadsIsWatched(Reader reader) {
     Var upset = m.bit("upset", Role.PROCESS);
     Var output = m.bit("output", Role.MEMORY);
     Var other = m.bit("other", reader == Reader.MONITOR ? Role.MONITOR : Role.PROCESS);
-    m.change("upsets").when(upset.off()).does(upset.to(1), output.to(1));
+    var calm = m.clock("calm", upset.off());
+    m.change("upsets").from(calm, 1).does(upset.to(1), output.to(1));
     boolean read = reader == Reader.PROGRAM;
     m.scans(output.to(read ? all(output.on(), output.off()) : value(0)));
     Expr never = all(upset.on(), upset.off());
@@ -53,9 +54,8 @@ class ForgedScansTest extends Forgery {
     boolean three = reader == Reader.MONITOR;
     List<String> keeps = three ? List.of("upset", "output", "other") : List.of("upset", "output");
     var states = new ArrayList<Certificate.State>();
-    for (int due = 1; due >= 0; due--) {
-      states.add(three ? due(due, 0, 0, 0) : due(due, 0, 0));
-    }
+    states.add(within(three ? due(1, 0, 0, 0) : due(1, 0, 0), upTo("calm", 0)));
+    states.add(three ? due(0, 0, 0, 0) : due(0, 0, 0));
     states.add(three ? due(0, 1, 1, 1) : due(0, 1, 1));
     Certificate.State[] given = states.toArray(Certificate.State[]::new);
     assertLeadsOut("upsets", model, tellingDue(model, keeps, given));

@@ -23,7 +23,8 @@ import stoplog.model.Role;
 
 /**
  * For each thing that the checker asks of starts, steps and values a certificate that nothing but
- * this refuses. (Time: {@link ForgedTimesTest}; scans: {@link ForgedScansTest}.)
+ * this refuses. (Time: {@link ForgedTimesTest}; scans:
+ * {@link ForgedScansTest}; cases: {@link ForgedCasesTest}.)
  */
 class ForgedStepsTest extends Forgery {
   // What it is made for
@@ -71,44 +72,6 @@ class ForgedStepsTest extends Forgery {
     Model model = m.build();
     Certificate c = of(model, List.of("a"), state(0), state(1));
     assertRefused("it holds a state that breaks the claim", model, c);
-  }
-
-  // Cases
-
-  /** One case never happens, the other does. */
-  @Test
-  void everyCaseIsLookedAt() {
-    Var a = m.number("a", Role.PROCESS, 3);
-    Var b = m.number("b", Role.PROCESS, 3);
-    for (Var v : List.of(a, b)) {
-      m.change(v == a ? "a comes" : "b comes").when(v.is(0)).does(v.to(1));
-    }
-    m.hazard("H-1", any(a.is(2), b.is(1)));
-    Model model = m.build();
-    Certificate first = of(model, List.of("a"), state(0), state(1));
-    Certificate second = of(model, List.of("b"), state(0));
-    assertLeadsOut("b comes", model, Certificate.of(List.of(first, second)));
-    String unkept = "it does not keep all that the claim speaks of";
-    assertRefused(unkept, model, Certificate.of(List.of(first, first)));
-    String others = "it proves other cases than the claim has";
-    assertRefused(others, model, Certificate.of(List.of(first)));
-    assertRefused(others, model, Certificate.of(List.of(first, second, second)));
-  }
-
-  /** Of several lists the longest counts, of several of one length the first. */
-  @Test
-  void casesAreThoseOfTheFirstLongestList() {
-    Expr first = any(m.bit("a", Role.PROCESS).on(), m.bit("b", Role.PROCESS).on());
-    Expr second = any(m.switched("c").on(), m.switched("d").on());
-    m.hazard("H-1", all(first, second));
-    Model model = m.build();
-    Certificate a = of(model, List.of("a", "c", "d"), all4());
-    Certificate b = of(model, List.of("b", "c", "d"), all4());
-    assertStands(model, Certificate.of(List.of(a, b)));
-  }
-
-  private static Certificate.State[] all4() {
-    return new Certificate.State[] {state(0, 0, 0), state(0, 0, 1), state(0, 1, 0), state(0, 1, 1)};
   }
 
   // Starts
