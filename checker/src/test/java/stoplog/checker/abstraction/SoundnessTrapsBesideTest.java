@@ -3,6 +3,8 @@ package stoplog.checker.abstraction;
 import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertFalse;
 import static org.junit.jupiter.api.Assertions.assertInstanceOf;
+import static org.junit.jupiter.api.Assertions.assertNotNull;
+import static org.junit.jupiter.api.Assertions.assertNull;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 import static stoplog.checker.testkit.ModelBuilder.choose;
 import static stoplog.checker.testkit.ModelBuilder.shift;
@@ -13,12 +15,15 @@ import static stoplog.model.Expr.not;
 
 import java.time.Duration;
 import java.util.ArrayList;
+import java.util.BitSet;
 import java.util.concurrent.atomic.AtomicInteger;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
 import org.junit.jupiter.params.provider.EnumSource;
 import org.junit.jupiter.params.provider.ValueSource;
+import stoplog.checker.certificate.Certificate;
+import stoplog.checker.certificate.CertificateChecker;
 import stoplog.checker.evidence.TraceTimes;
 import stoplog.checker.explore.Budget;
 import stoplog.checker.explore.Progress;
@@ -108,6 +113,17 @@ class SoundnessTrapsBesideTest extends Trap {
     assertDecided(reachable);
   }
 
+  @ParameterizedTest
+  @ValueSource(booleans = {true, false})
+  void onlyTheFaultsThatAreNamedStrike(boolean named) {
+    Var here = m.bit("here", Role.FAULT);
+    Var there = m.bit("there", Role.FAULT);
+    m.change("breaks here").by(Cause.FAULT).does(here.to(1));
+    m.change("breaks there").by(Cause.FAULT).does(there.to(1));
+    m.hazard("H", here.on()).tolerating(1, named ? here : there);
+    assertDecided(named);
+  }
+
   /** Scans between two faults do not give the first one back. */
   @Test
   void aScanDoesNotRenewTheFaultBudget() {
@@ -118,6 +134,41 @@ class SoundnessTrapsBesideTest extends Trap {
     m.change("second").by(Cause.FAULT).when(seen.is(1)).does(broken.to(2));
     m.hazard("H", broken.is(2)).tolerating(1);
     assertDecided(false);
+  }
+
+  /** Nor does a scan, or something that happens elsewhere, use it up. */
+  @ParameterizedTest
+  @ValueSource(booleans = {true, false})
+  void whatIsNoFaultUsesUpNoneOfTheBudget(boolean scan) {
+    Var light = m.comesAndGoes("light");
+    Var valve = m.bit("valve", scan ? Role.MEMORY : Role.EQUIPMENT);
+    Var broken = m.bit("broken", Role.FAULT);
+    var opens = valve.to(any(valve.on(), light.on()));
+    m.change("breaks").by(Cause.FAULT).when(valve.on()).does(broken.to(1));
+    m.hazard("H", broken.on()).tolerating(1);
+    if (scan) {
+      m.scans(opens);
+    } else {
+      m.reactions(opens);
+    }
+    assertDecided(true);
+    assertFoundKeeping(valve, broken);
+  }
+
+  /** The light is hidden there. */
+  private void assertFoundKeeping(Var... variables) {
+    var reads = new Reads(m.build());
+    var all = new BitSet();
+    for (Var v : variables) {
+      all.set(v.id());
+    }
+    for (boolean due : new boolean[] {true, false}) {
+      Kept kept = new Kept(new BitSet(), false).with(all, due, reads);
+      var system = new KeptSystem(reads, reads.model().claims().getFirst(), kept);
+      assertInstanceOf(
+          Search.Outcome.Found.class,
+          new Searches("H", BUDGET, Progress.NONE).run(system, kept, Search.Zoning.FOR_REACHING));
+    }
   }
 
   // Observers
@@ -167,6 +218,23 @@ class SoundnessTrapsBesideTest extends Trap {
     m.hazard("H", was.on())
         .remembering(was.to(any(was.on(), all(left.on(), right.on()))));
     assertDecided(leaves);
+  }
+
+  /** Be it that the proof does not need it: whoever checks the proof has to see it move. */
+  @Test
+  void whatAClaimRemembersIsKeptInAnyCase() {
+    Var input = m.comesAndGoes("input");
+    Var first = m.monitor("first");
+    Var second = m.monitor("second");
+    m.hazard("H", second.on())
+        .remembering(first.to(input.read()), second.to(all(first.on(), first.off())));
+    Model model = m.build();
+    Certificate certificate =
+        Decider.decideCertified(new Reads(model), model.claim("H"), BUDGET, Progress.NONE)
+            .certificate();
+    assertNotNull(certificate);
+    assertTrue(certificate.keeps().contains("first"), certificate.keeps().toString());
+    assertNull(CertificateChecker.refusal(model, certificate));
   }
 
   // Limits

@@ -271,6 +271,20 @@ class SoundnessTrapsTest extends Trap {
     assertDecided(false);
   }
 
+  /** An output that somebody reads is watched: the field changes it only where a scan has room. */
+  @ParameterizedTest
+  @CsvSource({"1, false", "2, true"})
+  void anOutputTheFieldChangesWaitsForAScan(int coincident, boolean reachable) {
+    m.coincident(coincident);
+    Var output = m.bit("output", Role.MEMORY);
+    Var lamp = m.bit("lamp", Role.MEMORY);
+    m.change("upsets").when(lamp.off()).does(output.to(1));
+    m.scans(output.to(0), lamp.to(1));
+    Var was = m.monitor("was");
+    m.hazard("H", was.on()).remembering(was.to(any(was.on(), output.on())));
+    assertDecided(reachable);
+  }
+
   // What is hidden
 
   /** The deadline holds only while something else does, which a localised search does not see. */

@@ -16,6 +16,7 @@ public final class Question {
   private Expr onlyWhile = Expr.TRUE;
   private long forQuanta;
   private int faultBudget;
+  private final List<Integer> faultsOf = new ArrayList<>();
 
   Question(String id, Claim.Kind kind, Expr condition) {
     this.id = id;
@@ -34,6 +35,12 @@ public final class Question {
     return this;
   }
 
+  /** The same, and no others than these. */
+  public Question tolerating(int faults, ModelBuilder.Var... of) {
+    List.of(of).forEach(v -> faultsOf.add(v.id()));
+    return tolerating(faults);
+  }
+
   /** What the claim takes for granted. */
   public Question onlyWhile(Expr granted) {
     onlyWhile = granted;
@@ -48,7 +55,7 @@ public final class Question {
 
   Claim built() {
     return new Claim(
-        id, "", kind, condition, forQuanta, monitors, onlyWhile, faultBudget, List.of(),
+        id, "", kind, condition, forQuanta, monitors, onlyWhile, faultBudget, faultsOf,
         Claim.Basis.NONE, Span.NONE);
   }
 }
