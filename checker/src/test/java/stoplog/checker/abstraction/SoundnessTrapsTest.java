@@ -271,6 +271,19 @@ class SoundnessTrapsTest extends Trap {
     assertDecided(false);
   }
 
+  /** While a scan is due that comes at once nothing else comes that it would see; later it may. */
+  @ParameterizedTest
+  @CsvSource({"0, false", "2, true"})
+  void aChangeWaitsOnlyForAScanThatComesAtOnce(long reaction, boolean reachable) {
+    m.reactsWithin(reaction);
+    Var input = m.bit("input", Role.PROCESS);
+    Var lamp = m.bit("lamp", Role.COMMAND);
+    m.change("comes").when(lamp.off()).does(input.to(1));
+    m.scans(lamp.to(any(input.on(), input.off())));
+    m.hazard("H", input.on());
+    assertDecided(reachable);
+  }
+
   /** An output that somebody reads is watched: the field changes it only where a scan has room. */
   @ParameterizedTest
   @CsvSource({"1, false", "2, true"})

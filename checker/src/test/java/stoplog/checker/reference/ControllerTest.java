@@ -15,6 +15,7 @@ import org.junit.jupiter.params.provider.ValueSource;
 import stoplog.checker.testkit.ModelBuilder;
 import stoplog.checker.testkit.ModelBuilder.Var;
 import stoplog.checker.testkit.Run;
+import stoplog.model.Claim;
 import stoplog.model.Expr;
 import stoplog.model.FieldChange.Cause;
 import stoplog.model.Model;
@@ -79,7 +80,9 @@ class ControllerTest {
 
   @ParameterizedTest
   @ValueSource(
-      strings = {"start", "reaction", "guard", "effect", "clock", "claim", "monitor", "other claim"})
+      strings = {
+        "start", "reaction", "guard", "effect", "clock", "claim", "granted", "monitor", "other claim"
+      })
   void aChangeOfWhatTheProgramAssignsMakesAScanDueIfSomethingElseReadsIt(String reader) {
     Var out = commandThatFails();
     Var other = m.bit("other", Role.EQUIPMENT);
@@ -93,12 +96,13 @@ class ControllerTest {
       case "effect" -> unused.does(other.to(out.read()));
       case "clock" -> m.clock("c", m.definition("out is on", out.on()));
       case "claim" -> m.hazard("question", out.on());
+      case "granted" -> m.claim("question", Claim.Kind.ALWAYS_CAN, other.on()).onlyWhile(out.on());
       case "monitor" -> claim.remembering(seen.to(out.read()));
       default -> m.hazard("not in question", out.on());
     }
     Model model = m.build();
-    var question =
-        reader.equals("claim") ? model.claim("question") : model.claim("H");
+    boolean another = reader.equals("claim") || reader.equals("granted");
+    var question = model.claim(another ? "question" : "H");
     Run run = Run.of(model, question, 1).start().settle().does("out fails");
     assertEquals(reader.equals("other claim") ? 0 : 1, run.due());
   }
