@@ -11,7 +11,7 @@ import stoplog.model.Model;
 import stoplog.model.Role;
 import stoplog.model.Verdict;
 
-/** As {@link SoundnessTrapsTest}: what is read between steps has to be remembered from step to step. */
+/** As {@link SoundnessTrapsTest}: what is read between steps has to be kept from step to step. */
 class SoundnessTrapsStoredTest extends Trap {
   /** The scan has long been when the door opens. */
   @Test

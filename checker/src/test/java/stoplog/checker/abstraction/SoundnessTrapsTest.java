@@ -298,6 +298,18 @@ class SoundnessTrapsTest extends Trap {
     assertDecided(reachable);
   }
 
+  /** The field answers to a scan by taking the power away: the next scan is due no more. */
+  @Test
+  void withoutPowerTimePassesThoughTheLogicHasNotSettled() {
+    Var power = m.bit("power", Role.POWER).starts(1);
+    Var lamp = m.bit("lamp", Role.COMMAND);
+    m.powered(power.on());
+    m.scans(lamp.to(any(lamp.on(), lamp.off())));
+    m.reactions(power.to(choose(lamp.on(), value(0), power.read())));
+    m.hazard("H", lamp.on()).longerThan(3);
+    assertDecided(true);
+  }
+
   // What is hidden
 
   /** The deadline holds only while something else does, which a localised search does not see. */
@@ -305,7 +317,8 @@ class SoundnessTrapsTest extends Trap {
   @ValueSource(booleans = {true, false})
   void aDeadlineThatAHiddenConditionStopsBindsNobody(boolean alwaysEnabled) {
     Var open = m.bit("open", Role.EQUIPMENT).starts(1);
-    Var enabled = alwaysEnabled ? m.bit("enabled", Role.PROCESS).starts(1) : m.comesAndGoes("enabled");
+    Var enabled =
+        alwaysEnabled ? m.bit("enabled", Role.PROCESS).starts(1) : m.comesAndGoes("enabled");
     Watch c = m.clock("closing", all(open.on(), enabled.on())).limit(3);
     m.change("closes").between(c, 2, 3).does(open.to(0));
     m.hazard("H", open.on()).longerThan(4);

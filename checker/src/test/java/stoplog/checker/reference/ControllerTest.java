@@ -81,7 +81,8 @@ class ControllerTest {
   @ParameterizedTest
   @ValueSource(
       strings = {
-        "start", "reaction", "guard", "effect", "clock", "claim", "granted", "monitor", "other claim"
+        "start", "reaction", "guard", "effect", "clock", "claim", "granted", "monitor",
+        "other claim"
       })
   void aChangeOfWhatTheProgramAssignsMakesAScanDueIfSomethingElseReadsIt(String reader) {
     Var out = commandThatFails();
