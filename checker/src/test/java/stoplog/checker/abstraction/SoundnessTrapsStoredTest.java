@@ -1,10 +1,21 @@
 package stoplog.checker.abstraction;
 
+import static org.junit.jupiter.api.Assertions.assertEquals;
 import static org.junit.jupiter.api.Assertions.assertInstanceOf;
+import static org.junit.jupiter.api.Assertions.assertNotNull;
+import static org.junit.jupiter.api.Assertions.assertNull;
+import static org.junit.jupiter.api.Assertions.assertTrue;
 import static stoplog.model.Expr.all;
 
+import java.util.ArrayList;
+import java.util.BitSet;
+import java.util.Set;
+import java.util.TreeSet;
 import org.junit.jupiter.api.Test;
+import stoplog.checker.certificate.Certificate;
+import stoplog.checker.certificate.CertificateChecker;
 import stoplog.checker.explore.Progress;
+import stoplog.checker.explore.TimedSystem;
 import stoplog.checker.testkit.ModelBuilder.Var;
 import stoplog.model.Claim;
 import stoplog.model.Model;
@@ -50,5 +61,47 @@ class SoundnessTrapsStoredTest extends Trap {
     assertInstanceOf(
         Verdict.Proved.class, Decider.decideWhole(model, claim, BUDGET, Progress.NONE));
     assertInstanceOf(Verdict.Proved.class, Decider.decide(model, claim, BUDGET, Progress.NONE));
+  }
+
+  /** A scan reads a hidden memory and assigns it; what answers to the scan sees another value. */
+  @Test
+  void aHiddenVariableThatAScanAssignsIsAnotherAfterIt() {
+    Var input = m.bit("input", Role.PROCESS).startsAnywhere();
+    Var memory = m.bit("memory", Role.MEMORY);
+    Var before = m.bit("before", Role.MEMORY);
+    Var after = m.bit("after", Role.EQUIPMENT);
+    m.scans(before.to(memory.read()), memory.to(input.read()));
+    m.reactions(after.to(memory.read()));
+    m.hazard("H", all(before.off(), after.on()));
+    var reads = new Reads(m.build());
+    var kept = new BitSet();
+    kept.set(before.id());
+    kept.set(after.id());
+    var system = new KeptSystem(reads, reads.model().claim("H"), new Kept(kept, false));
+    var starts = new ArrayList<long[]>();
+    system.starts((step, s) -> starts.add(s.clone()));
+    var found = new TreeSet<String>();
+    TimedSystem.Sink values =
+        (step, s) ->
+            found.add(system.valueIn(s, before.id()) + " " + system.valueIn(s, after.id()));
+    starts.forEach(start -> system.successors(start, values));
+    assertEquals(Set.of("0 0", "0 1", "1 0", "1 1"), found);
+  }
+
+  /** Though nothing asks for it: whoever checks the proof has to see it move. */
+  @Test
+  void whatAClaimRemembersIsKeptInAnyCase() {
+    Var input = m.comesAndGoes("input");
+    Var first = m.monitor("first");
+    Var second = m.monitor("second");
+    m.hazard("H", second.on())
+        .remembering(first.to(input.read()), second.to(all(first.on(), first.off())));
+    Model model = m.build();
+    Certificate certificate =
+        Decider.decideCertified(new Reads(model), model.claim("H"), BUDGET, Progress.NONE)
+            .certificate();
+    assertNotNull(certificate);
+    assertTrue(certificate.keeps().contains("first"), certificate.keeps().toString());
+    assertNull(CertificateChecker.refusal(model, certificate));
   }
 }

@@ -15,6 +15,7 @@ import org.junit.jupiter.api.Test;
 import stoplog.checker.testkit.ModelBuilder;
 import stoplog.checker.testkit.ModelBuilder.Var;
 import stoplog.checker.testkit.ModelBuilder.Watch;
+import stoplog.model.Claim;
 import stoplog.model.FieldChange.Cause;
 import stoplog.model.Model;
 import stoplog.model.Role;
@@ -144,5 +145,19 @@ class ReplayTest {
     assertEquals(8, trace.endTick());
     assertEquals(1, trace.ticksPerQuantum());
     assertTrue(Replay.run(model, model.claim("H-01"), trace) instanceof Replayed.Valid);
+  }
+
+  /** A run of what can always be begins, and stays, where its claim's assumption holds. */
+  @Test
+  void aRunStartsWhereWhatIsTakenForGrantedHolds() {
+    var plant = new ModelBuilder("modes");
+    Var mode = plant.bit("mode", Role.PANEL).startsAnywhere();
+    plant.claim("C", Claim.Kind.ALWAYS_CAN, mode.read()).onlyWhile(mode.off());
+    Model modes = plant.build();
+    for (int start = 0; start < 2; start++) {
+      var replayed =
+          Replay.run(modes, modes.claim("C"), new Trace(1, List.of(start), List.of(), 0));
+      assertEquals(start == 1, replayed instanceof Replayed.Invalid, replayed.toString());
+    }
   }
 }
