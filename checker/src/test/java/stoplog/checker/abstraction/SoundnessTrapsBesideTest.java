@@ -148,7 +148,7 @@ class SoundnessTrapsBesideTest extends Trap {
     if (scan) {
       m.scans(opens).reactions(late.to(ready.read()));
     } else {
-      m.reactions(opens, late.to(ready.read()));
+      m.powered(Expr.FALSE).reactions(opens, late.to(ready.read()));
     }
     assertDecided(true);
     assertFoundKeeping(valve, broken, ready, late);
