@@ -136,7 +136,8 @@ class SoundnessTrapsBesideTest extends Trap {
   @ParameterizedTest
   @ValueSource(booleans = {true, false})
   void whatIsNoFaultUsesUpNoneOfTheBudget(boolean scan) {
-    Var light = m.comesAndGoes("light");
+    Var light = m.bit("light", Role.PROCESS);
+    m.change("light").does(light.to(1));
     Var valve = m.bit("valve", scan ? Role.MEMORY : Role.EQUIPMENT);
     Var broken = m.bit("broken", Role.FAULT);
     Var ready = m.bit("ready", Role.PROCESS);
