@@ -1,0 +1,110 @@
+package stoplog.plants.judges;
+
+import static org.junit.jupiter.api.Assertions.assertEquals;
+import static org.junit.jupiter.api.Assertions.assertNotNull;
+
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.CsvSource;
+import stoplog.dsl.PlantReader;
+import stoplog.model.Model;
+import stoplog.source.SourceFile;
+
+/**
+ * One small plant, and its neighbour, for each way in which clauses over a whole plant could lose a
+ * run of it or have one that it has not: each reachable claim is just so.
+ */
+class ClauseTrapsTest {
+  private static final int STEPS = 5_000_000;
+
+  /** The pump follows one scan after the latch, and each of the two has the whole reaction time. */
+  @ParameterizedTest
+  @CsvSource({"1500, REACHABLE", "2000, UNREACHABLE"})
+  void eachScanHasTheReactionTimeAfresh(int milliseconds, SolverJudge.Answer answer) {
+    assertAnswer(
+        answer,
+        """
+        plant "trap"
+        controller reacts within 1 s
+        pump P-1 "pump"
+        panel { selector mode: off, on }
+        logic {
+          run P-1 when seen
+          latch seen: set by mode is on; cleared by mode is off
+        }
+        hazard H-1 "late" : mode is on and P-1 is commanded off for %d ms
+        """
+            .formatted(milliseconds));
+  }
+
+  /** No time passes while a scan is due that comes at once. */
+  @ParameterizedTest
+  @CsvSource({"0, UNREACHABLE", "1, REACHABLE"})
+  void whatAnImmediateScanEndsDoesNotLast(int reaction, SolverJudge.Answer answer) {
+    assertAnswer(
+        answer,
+        """
+        plant "trap"
+        controller reacts within %d s
+        pump P-1 "pump"
+        panel { selector mode: off, on }
+        logic { run P-1 when mode is on }
+        hazard H-1 "late" : mode is on and P-1 is commanded off
+        """
+            .formatted(reaction));
+  }
+
+  /** A valve that takes just this time for its travel opens then, and not before. */
+  @ParameterizedTest
+  @CsvSource({"2000, UNREACHABLE", "1999, REACHABLE"})
+  void windowOfOneInstantIsOpen(int milliseconds, SolverJudge.Answer answer) {
+    assertAnswer(
+        answer,
+        """
+        plant "trap"
+        controller reacts within 0 s
+        valve FV-1 "valve" { travel 2..2 s }
+        panel { selector mode: off, on }
+        logic { open FV-1 when mode is on }
+        hazard H-1 "on its way" : FV-1 is opening for %d ms
+        """
+            .formatted(milliseconds));
+    assertAnswer(
+        SolverJudge.Answer.REACHABLE,
+        """
+        plant "trap"
+        controller reacts within 0 s
+        valve FV-1 "valve" { travel 2..2 s }
+        panel { selector mode: off, on }
+        logic { open FV-1 when mode is on }
+        hazard H-1 "open" : FV-1 is open
+        """);
+  }
+
+  /** A fault strikes once, and no more often than the claim tolerates. */
+  @ParameterizedTest
+  @CsvSource({"1, REACHABLE, FV-1", "1, UNREACHABLE, FV-1 and FV-2", "2, REACHABLE, FV-1 and FV-2"})
+  void faultsStrikeWithinTheBudget(int faults, SolverJudge.Answer answer, String stuck) {
+    assertAnswer(
+        answer,
+        """
+        plant "trap"
+        controller reacts within 1 s
+        valve FV-1 "valve" { travel 1..2 s }
+        valve FV-2 "other valve" { travel 1..2 s }
+        panel { selector mode: off, on }
+        logic {
+          open FV-1 when mode is on
+          open FV-2 when mode is on
+        }
+        hazard H-1 "stuck" : %s tolerates %d fault%s of FV-1, FV-2
+        """
+            .formatted(
+                stuck.replaceAll("(FV-.)", "$1 is sticks"), faults, faults == 1 ? "" : "s"));
+  }
+
+  private static void assertAnswer(SolverJudge.Answer answer, String text) {
+    Model model = PlantReader.read(new SourceFile("trap.plant", text)).model();
+    assertNotNull(model, () -> PlantReader.read(new SourceFile("t", text)).diagnostics().toString());
+    assertEquals(answer, SolverJudge.decideWithin(model, model.claim("H-1"), STEPS).answer());
+  }
+}
