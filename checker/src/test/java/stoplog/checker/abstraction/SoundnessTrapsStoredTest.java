@@ -6,18 +6,24 @@ import static org.junit.jupiter.api.Assertions.assertNotNull;
 import static org.junit.jupiter.api.Assertions.assertNull;
 import static org.junit.jupiter.api.Assertions.assertTrue;
 import static stoplog.model.Expr.all;
+import static stoplog.model.Expr.any;
 
 import java.util.ArrayList;
 import java.util.BitSet;
+import java.util.List;
 import java.util.Set;
 import java.util.TreeSet;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.ValueSource;
 import stoplog.checker.certificate.Certificate;
 import stoplog.checker.certificate.CertificateChecker;
 import stoplog.checker.explore.Progress;
+import stoplog.checker.explore.Search;
 import stoplog.checker.explore.TimedSystem;
 import stoplog.checker.testkit.ModelBuilder.Var;
 import stoplog.model.Claim;
+import stoplog.model.Expr;
 import stoplog.model.Model;
 import stoplog.model.Role;
 import stoplog.model.Verdict;
@@ -103,5 +109,51 @@ class SoundnessTrapsStoredTest extends Trap {
     assertNotNull(certificate);
     assertTrue(certificate.keeps().contains("first"), certificate.keeps().toString());
     assertNull(CertificateChecker.refusal(model, certificate));
+  }
+
+  /** Of two latches it is kept whether any is set, and perhaps one of them too. */
+  @ParameterizedTest
+  @ValueSource(booleans = {true, false})
+  void aGroupTurnsOverWithItsMembersAndLeadsOn(boolean oneKept) {
+    Var first = m.bit("first", Role.PROCESS);
+    Var second = m.bit("second", Role.PROCESS);
+    Var done = m.bit("done", Role.PROCESS);
+    Expr any = any(first.on(), second.on());
+    m.change("set").when(first.off()).does(first.to(1));
+    m.change("done").when(any).does(done.to(1));
+    m.hazard("H", done.on());
+    var group =
+        new Group(1, List.of(new Group.Member(first.id(), 2), new Group.Member(second.id(), 2)));
+    var variables = new BitSet();
+    variables.set(done.id());
+    variables.set(first.id(), oneKept);
+    assertFound(new Kept(variables, false, List.of(group)));
+  }
+
+  /** Nothing but the group asks between steps what the latch is that is kept beside it. */
+  @Test
+  void whatOnlyAGroupReadsIsKeptBetweenSteps() {
+    Var input = m.comesAndGoes("input");
+    Var first = m.bit("first", Role.MEMORY);
+    Var second = m.bit("second", Role.MEMORY);
+    Var once = m.bit("once", Role.MEMORY);
+    Var twice = m.bit("twice", Role.MEMORY);
+    m.scans(twice.to(once.read()), first.to(input.read()), second.to(input.read()));
+    m.scans(once.to(all(first.on(), second.on())));
+    m.hazard("H", twice.on());
+    var both =
+        new Group(2, List.of(new Group.Member(first.id(), 2), new Group.Member(second.id(), 2)));
+    var variables = new BitSet();
+    List.of(first, once, twice).forEach(v -> variables.set(v.id()));
+    assertFound(new Kept(variables, false, List.of(both)));
+  }
+
+  private void assertFound(Kept kept) {
+    var reads = new Reads(m.build());
+    var system = new KeptSystem(reads, reads.model().claim("H"), kept);
+    var searches = new Searches("H", BUDGET, Progress.NONE);
+    assertInstanceOf(
+        Search.Outcome.Found.class,
+        searches.run(system, kept, Search.Zoning.FOR_REACHING));
   }
 }
