@@ -186,6 +186,16 @@ class SoundnessTrapsBesideTest extends Trap {
     assertDecided(reachable);
   }
 
+  /** There is no later step in which it could still be seen. */
+  @Test
+  void observersLookAfterTheScan() {
+    Var lamp = m.bit("lamp", Role.COMMAND);
+    m.scans(lamp.to(1));
+    Var was = m.monitor("was");
+    m.hazard("H", was.on()).remembering(was.to(lamp.read()));
+    assertDecided(true);
+  }
+
   /** From the other start the same state is reached with more room, but by one step more. */
   @Test
   void aShorterWayIsFoundThoughALongerOneHasMoreRoom() {

@@ -118,6 +118,24 @@ class ForgedStepsTest extends Forgery {
         of(model, List.of("a"), state(0), state(1)));
   }
 
+  /** What the claim remembers is told by what a scan has made, and by how the field has answered. */
+  @ParameterizedTest
+  @ValueSource(booleans = {true, false})
+  void claimLooksAfterTheScanAndAfterTheReactions(boolean scan) {
+    Var lamp = m.bit("lamp", scan ? Role.COMMAND : Role.EQUIPMENT);
+    Var was = m.monitor("was");
+    if (scan) {
+      m.scans(lamp.to(1));
+    } else {
+      m.reactions(lamp.to(1));
+    }
+    m.hazard("H-1", was.on()).remembering(was.to(lamp.read()));
+    Model model = m.build();
+    List<String> keeps = List.of("lamp", "was");
+    Certificate unseen = tellingDue(model, keeps, due(scan ? 1 : 0, 0, 0), state(1, 0));
+    assertLeadsOut(scan ? "a scan" : "a start", model, unseen);
+  }
+
   /** A change that does nothing is a step that the claim looks at, where it can happen. */
   @ParameterizedTest
   @ValueSource(booleans = {true, false})
