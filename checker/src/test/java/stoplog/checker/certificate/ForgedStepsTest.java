@@ -118,7 +118,7 @@ class ForgedStepsTest extends Forgery {
         of(model, List.of("a"), state(0), state(1)));
   }
 
-  /** What the claim remembers is told by what a scan has made, and by how the field has answered. */
+  /** What the claim remembers is told by what a scan has made and how the field has answered. */
   @ParameterizedTest
   @ValueSource(booleans = {true, false})
   void claimLooksAfterTheScanAndAfterTheReactions(boolean scan) {
