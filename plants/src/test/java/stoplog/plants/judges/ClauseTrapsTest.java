@@ -53,6 +53,30 @@ class ClauseTrapsTest {
             .formatted(reaction));
   }
 
+  /** The pump that makes foam stands at once without power: it fails while the scan is due. */
+  @ParameterizedTest
+  @CsvSource({"power may fail, REACHABLE", "'', UNREACHABLE"})
+  void powerFailureDoesNotWaitForAScan(String power, SolverJudge.Answer answer) {
+    assertAnswer(
+        answer,
+        """
+        plant "trap"
+        %s
+        controller reacts within 0 s, coincident 1
+        pump P-1 "pump"
+        pump P-2 "other pump"
+        condition foam { may start when P-1 is running; initially absent }
+        switch LS-1 "foam switch" follows foam
+        logic {
+          run P-1 when not LS-1
+          run P-2 when LS-1
+        }
+        require H-1 "answer" :
+          after foam and P-1 is running, P-2 is commanded on within 5 s
+        """
+            .formatted(power));
+  }
+
   /** A timer of just this time is over then, and not before. */
   @ParameterizedTest
   @CsvSource({"1999, REACHABLE", "2000, UNREACHABLE"})
