@@ -30,11 +30,15 @@ import stoplog.model.Variable;
  * the ones they depend on. What a ring depends on and is no part of it has therefore come to rest
  * before, or is itself told of: only such values of it are tried as one more scan leaves alone.
  * Fields are tried lazily: only values that are read are told apart. Not all combinations tried need
- * be reachable, so "may not settle" is no proof that it does not.
+ * be reachable, so "may not settle" is no proof that it does not. First it is asked of each ring by
+ * itself ({@link RingAlone}), which is enough for most.
  */
 public final class Settling {
   /** Evaluations tried before the answer is "may not settle". */
   private static final int MOST_EVALUATIONS = 2_000_000;
+
+  /** Assignments carried out where it is only asked what is seen not to settle: it voids nothing. */
+  private static final long MOST_ASSIGNED_TO_SEE = 1_000_000;
 
   private static final int UNKNOWN = -1;
 
@@ -43,13 +47,18 @@ public final class Settling {
   private final List<Assignment> program = new ArrayList<>();
   private final Map<Integer, BitSet> dependsOn = new HashMap<>();
   private final BitSet remembered = new BitSet();
+  private final List<BitSet> dependsAt = new ArrayList<>();
+  private final boolean withUntried;
   private int evaluations;
+  private long assigned;
 
   /** Whether the ring looked at last was too much to try; it counts as one that may not settle. */
   private boolean gaveUp;
 
-  private Settling(Reads reads) {
+  /** @param withUntried whether also the rings count that are too much to try */
+  private Settling(Reads reads, boolean withUntried) {
     this.reads = reads;
+    this.withUntried = withUntried;
     this.model = reads.model();
     program.addAll(model.controller().program());
     program.addAll(model.reactions());
@@ -75,12 +84,12 @@ public final class Settling {
   private static List<String> names(Reads reads, boolean withUntried) {
     return reads.model().controller().program().isEmpty()
         ? List.of()
-        : new Settling(reads).rings(withUntried);
+        : new Settling(reads, withUntried).rings();
   }
 
-  /** @param withUntried whether also the rings that are too much to try */
-  private List<String> rings(boolean withUntried) {
+  private List<String> rings() {
     dependencies();
+    var alone = new RingAlone(model, program, dependsAt);
     Graph<Integer, DefaultEdge> graph = new DirectedPseudograph<>(DefaultEdge.class);
     remembered.stream().forEach(graph::addVertex);
     remembered.stream()
@@ -91,7 +100,7 @@ public final class Settling {
       int first = ring.iterator().next();
       boolean turnsBack = ring.size() > 1 || graph.containsEdge(first, first);
       gaveUp = false;
-      if (turnsBack && !settles(ring) && (withUntried || !gaveUp)) {
+      if (turnsBack && !settles(ring, alone) && (withUntried || !gaveUp)) {
         ring.forEach(restless::set);
       }
     }
@@ -115,18 +124,12 @@ public final class Settling {
                 }
               });
       dependsOn.put(a.variable(), on);
+      dependsAt.add(on);
     }
     dependsOn.keySet().stream().filter(readOld::get).forEach(remembered::set);
   }
 
-  private boolean settles(Set<Integer> ring) {
-    BitSet needed = new BitSet();
-    ring.forEach(needed::set);
-    List<Assignment> slice = slice(needed);
-    BitSet before = new BitSet();
-    slice.forEach(a -> before.set(a.variable()));
-    before.and(remembered);
-    before.andNot(dependingOn(ring));
+  private boolean settles(Set<Integer> ring, RingAlone alone) {
     int[] members = ring.stream().mapToInt(Integer::intValue).sorted().toArray();
     long combinations = 1;
     for (int m : members) {
@@ -136,6 +139,17 @@ public final class Settling {
       gaveUp = true;
       return false;
     }
+    BitSet depending = dependingOn(ring);
+    if (alone.settles(members, depending, (int) combinations)) {
+      return true;
+    }
+    BitSet needed = new BitSet();
+    ring.forEach(needed::set);
+    List<Assignment> slice = slice(needed);
+    BitSet before = new BitSet();
+    slice.forEach(a -> before.set(a.variable()));
+    before.and(remembered);
+    before.andNot(depending);
     int[] field = new int[model.variables().size()];
     Arrays.fill(field, UNKNOWN);
     var ringed = new Ring(members, before.stream().toArray(), slice, (int) combinations);
@@ -203,7 +217,8 @@ public final class Settling {
     int[] memory = field.clone();
     try {
       for (int round = 0; round <= ring.combinations(); round++) {
-        if (++evaluations > MOST_EVALUATIONS) {
+        assigned += ring.slice().size();
+        if (++evaluations > MOST_EVALUATIONS || (!withUntried && assigned > MOST_ASSIGNED_TO_SEE)) {
           gaveUp = true;
           return false;
         }

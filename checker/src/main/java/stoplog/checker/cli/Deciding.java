@@ -19,6 +19,7 @@ import stoplog.checker.explore.Progress;
 import stoplog.checker.reference.Replay;
 import stoplog.checker.reference.Replayed;
 import stoplog.checker.report.Answer;
+import stoplog.checker.report.Given;
 import stoplog.checker.report.Story;
 import stoplog.checker.report.StoryTeller;
 import stoplog.model.Claim;
@@ -82,6 +83,11 @@ final class Deciding {
         boolean verifying,
         boolean remedies) {
       this(whole, budget, threads, certificate, verifying, remedies, new TotalTime(null), null);
+    }
+
+    /** The ledger where it is to spare work; null where all is to be found anew. */
+    @Nullable Ledger believed() {
+      return whole || certificate || verifying ? null : ledger;
     }
 
     private String whyNotReached() {
@@ -170,8 +176,8 @@ final class Deciding {
     boolean memory = false;
     progress.begins(claim.id());
     try {
-      answer = answer(engine, family, claim, budget, progress);
-      memory = answer.verdict() instanceof Verdict.Undecided u && u.reason().contains("memory");
+      answer = answer(engine, family, claim, budget, sharers, progress);
+      memory = answer.carried() == null && isForMemory(answer.verdict());
     } catch (OutOfMemoryError _) {
       // The tables of the search are garbage now, so the next claim starts afresh.
       memory = true;
@@ -189,17 +195,25 @@ final class Deciding {
     }
   }
 
+  private static boolean isForMemory(Verdict verdict) {
+    return verdict instanceof Verdict.Undecided u && u.reason().contains("memory");
+  }
+
   private Answer answer(
-      Engine engine, Family family, Claim claim, Budget budget, ProgressLine line) {
+      Engine engine, Family family, Claim claim, Budget budget, int sharers, ProgressLine line) {
     Progress progress = wishes.total().stopping(line);
     boolean certifying = wishes.certificate() || wishes.verifying();
-    Verdict earlier = certifying ? null : carried(engine, family, claim);
+    Verdict earlier = carried(engine, family, claim);
     Family.Carried over = earlier == null ? family.carriedOver(claim) : null;
     if (earlier != null || over != null) {
       Verdict verdict = quieter(claim, over == null ? earlier : over.verdict());
       return new Answer(
           claim, verdict, story(claim, verdict), remedies(claim, verdict, progress),
-          Answer.ProofCheck.NOT_WANTED, new Answer.Carried(over == null ? null : over.from()));
+          Answer.ProofCheck.NOT_WANTED, new Answer.Carried(over == null ? null : over.from(), null));
+    }
+    Answer triedBefore = triedBefore(engine, claim, sharers);
+    if (triedBefore != null) {
+      return triedBefore;
     }
     Decider.Decision decision =
         decision(engine, claim, certifying, family.isOfSeveral(), budget, progress);
@@ -209,6 +223,8 @@ final class Deciding {
       verdict =
           new Verdict.Undecided(
               line.stopped() ? "interrupted" : TotalTime.USED_UP, u.covered(), u.kept(), u.effort());
+    } else if (verdict instanceof Verdict.Undecided u) {
+      noteTried(engine, claim, u, budget, sharers);
     }
     var checked = Answer.ProofCheck.NOT_WANTED;
     boolean certifiable = claim.kind() != Claim.Kind.ALWAYS_CAN;
@@ -258,6 +274,38 @@ final class Deciding {
     return decision;
   }
 
+  /** The answer of an earlier run that had as much time, states and memory for the same question. */
+  private @Nullable Answer triedBefore(Engine engine, Claim claim, int sharers) {
+    Ledger ledger = wishes.believed();
+    Attempt earlier = ledger == null ? null : ledger.attempt(claim.id());
+    return earlier != null
+            && earlier.hadAsMuchAs(given(sharers))
+            && earlier.question().equals(engine.question(claim))
+        ? new Answer(
+            claim, earlier.verdict(), null, null, Answer.ProofCheck.NOT_WANTED,
+            new Answer.Carried(null, earlier.given()))
+        : null;
+  }
+
+  /** A claim that shared the memory is given all of it before it counts as one that wants more. */
+  private Given given(int sharers) {
+    return Attempt.given(wishes.budget(), Math.max(1, wishes.threads() / sharers));
+  }
+
+  /** Notes for later runs what did not lead to an answer, if it was all that the budget allows. */
+  private void noteTried(
+      Engine engine, Claim claim, Verdict.Undecided verdict, Budget budget, int sharers) {
+    Ledger ledger = wishes.believed();
+    boolean cutShort =
+        budget.time().compareTo(wishes.budget().time()) < 0
+            || verdict.reason().equals(Decider.MEMORY_RAN_OUT)
+            || (sharers > 1 && isForMemory(verdict));
+    String question = ledger == null || cutShort ? null : engine.question(claim);
+    if (question != null) {
+      ledger.put(claim.id(), Attempt.of(question, verdict, given(sharers)));
+    }
+  }
+
   /** What is shown of a finding has nothing in it that it can do without. */
   private Verdict quieter(Claim claim, Verdict verdict) {
     return verdict instanceof Verdict.Reached r ? QuieterRun.of(model, claim, r) : verdict;
@@ -265,8 +313,8 @@ final class Deciding {
 
   /** The verdict of an earlier run, if it still stands. */
   private @Nullable Verdict carried(Engine engine, Family family, Claim claim) {
-    Ledger ledger = wishes.ledger();
-    Precedent earlier = ledger == null || wishes.whole() ? null : ledger.precedent(claim.id());
+    Ledger ledger = wishes.believed();
+    Precedent earlier = ledger == null ? null : ledger.precedent(claim.id());
     Verdict verdict = earlier == null ? null : engine.carried(claim, earlier);
     if (verdict != null) {
       family.add(claim, earlier);

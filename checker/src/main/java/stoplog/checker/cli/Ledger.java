@@ -9,23 +9,28 @@ import java.nio.file.Path;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
+import java.util.Set;
 import java.util.StringJoiner;
 import java.util.TreeMap;
+import java.util.stream.Collectors;
 import org.jspecify.annotations.Nullable;
 import stoplog.checker.abstraction.Grounds;
 import stoplog.checker.abstraction.Precedent;
+import stoplog.checker.analyse.Remembered;
 import stoplog.checker.certificate.Certificate;
 import stoplog.checker.certificate.CertificateText;
 import stoplog.checker.certificate.Seal;
 import stoplog.checker.evidence.NamedRun;
+import stoplog.checker.report.Given;
 import stoplog.model.Model;
+import stoplog.model.Verdict;
 
 /**
  * What the verdicts of a plant stand on, kept in a file from one run to the next, so that after an edit
  * only those claims are decided again whose question the edit has changed. May be used by any thread.
  *
  * <pre>
- * stoplog ledger 2
+ * stoplog ledger 3
  * made by 0.4.0 sha256 …
  * plant Marram Point water skid
  * proof H-01
@@ -45,6 +50,15 @@ import stoplog.model.Model;
  *   steps 2
  *   12 0 start pressed
  *   14 scan
+ * deadline FV-101 travel
+ *   parts 1
+ *   … as of a proof
+ * undecided H-03
+ *   question sha256 …
+ *   given states 20000000 bytes 4294967296 millis 300000 threads 0
+ *   covered 7 states 12 zones 15
+ *   keeps FV-101 P-201
+ *   the budget of 20000000 states is used up
  * seal sha256 …
  * </pre>
  *
@@ -52,7 +66,7 @@ import stoplog.model.Model;
  * deceives himself. What is made by another build of Stoplog is not believed.
  */
 final class Ledger {
-  private static final String FIRST_LINE = "stoplog ledger 2";
+  private static final String FIRST_LINE = "stoplog ledger 3";
 
   /** No name of a plant holds it. */
   private static final String BETWEEN = "\t";
@@ -60,6 +74,8 @@ final class Ledger {
   private final String maker;
   private final String plant;
   private final Map<String, Precedent> verdicts = new TreeMap<>();
+  private final Map<String, Precedent.Proof> ofThePlant = new TreeMap<>();
+  private final Map<String, Attempt> attempts = new TreeMap<>();
 
   /** An empty one. */
   Ledger(Model model) {
@@ -108,11 +124,50 @@ final class Ledger {
 
   synchronized void put(String claim, Precedent verdict) {
     verdicts.put(claim, verdict);
+    attempts.remove(claim);
+  }
+
+  /** The last time that the claim was tried and not decided. */
+  synchronized @Nullable Attempt attempt(String claim) {
+    return attempts.get(claim);
+  }
+
+  /** What the claim stood on before its question was another stays: an edit may be taken back. */
+  synchronized void put(String claim, Attempt attempt) {
+    attempts.put(claim, attempt);
+  }
+
+  /** What is proved of the plant itself. */
+  Remembered ofThePlant() {
+    return new Remembered() {
+      @Override
+      public Precedent.@Nullable Proof proofOf(String what) {
+        synchronized (Ledger.this) {
+          return ofThePlant.get(what);
+        }
+      }
+
+      @Override
+      public void put(String what, Precedent.Proof proof) {
+        synchronized (Ledger.this) {
+          ofThePlant.put(what, proof);
+        }
+      }
+
+      @Override
+      public boolean isKept() {
+        return true;
+      }
+    };
   }
 
   /** Writes it whole or not at all; claims that the plant no longer has are left out. */
   synchronized void write(Path file, Model model) throws IOException {
-    verdicts.keySet().retainAll(model.claims().stream().map(c -> c.id()).toList());
+    Set<String> claims = model.claims().stream().map(c -> c.id()).collect(Collectors.toSet());
+    verdicts.keySet().retainAll(claims);
+    attempts.keySet().retainAll(claims);
+    Set<String> clocks = model.clocks().stream().map(c -> c.name()).collect(Collectors.toSet());
+    ofThePlant.keySet().removeIf(what -> !clocks.contains(what.replaceFirst(", case \\d+$", "")));
     SealedFile.write(file, text());
   }
 
@@ -126,8 +181,7 @@ final class Ledger {
           switch (verdict) {
             case Precedent.Proof p -> {
               line(text, "proof " + claim);
-              grounds(text, p.grounds());
-              line(text, "  longest " + p.longestQuanta() + " states " + p.states() + " zones " + p.zones());
+              proof(text, p);
             }
             case Precedent.Found f -> {
               line(text, "run " + claim);
@@ -141,7 +195,34 @@ final class Ledger {
             }
           }
         });
+    ofThePlant.forEach(
+        (what, proof) -> {
+          line(text, "deadline " + what);
+          proof(text, proof);
+        });
+    attempts.forEach((claim, attempt) -> attempt(text, claim, attempt));
     return Seal.on(text.toString());
+  }
+
+  private static void proof(StringBuilder text, Precedent.Proof p) {
+    grounds(text, p.grounds());
+    line(text, "  longest " + p.longestQuanta() + " states " + p.states() + " zones " + p.zones());
+  }
+
+  private static void attempt(StringBuilder text, String claim, Attempt attempt) {
+    Given g = attempt.given();
+    Verdict.Undecided v = attempt.verdict();
+    line(text, "undecided " + claim);
+    line(text, "  question sha256 " + attempt.question());
+    line(
+        text,
+        "  given states " + g.states() + " bytes " + g.bytes() + " millis " + g.millis() + " threads "
+            + g.threads());
+    line(
+        text,
+        "  covered " + v.covered() + " states " + v.effort().states() + " zones " + v.effort().zones());
+    line(text, "  keeps " + String.join(BETWEEN, v.kept()));
+    line(text, "  " + v.reason());
   }
 
   private static void grounds(StringBuilder text, Grounds grounds) {
@@ -197,6 +278,10 @@ final class Ledger {
         String line = lines[at++];
         if (line.startsWith("proof ")) {
           ledger.verdicts.put(line.substring("proof ".length()), proof());
+        } else if (line.startsWith("deadline ")) {
+          ledger.ofThePlant.put(line.substring("deadline ".length()), proof());
+        } else if (line.startsWith("undecided ")) {
+          ledger.attempts.put(line.substring("undecided ".length()), attempt());
         } else {
           ledger.verdicts.put(line.substring("run ".length()), found());
         }
@@ -204,7 +289,7 @@ final class Ledger {
       return ledger;
     }
 
-    private Precedent proof() {
+    private Precedent.Proof proof() {
       Grounds grounds = grounds();
       String[] numbers = numbers();
       return new Precedent.Proof(
@@ -218,6 +303,20 @@ final class Ledger {
       return new Precedent.Found(
           grounds, run(), Integer.parseInt(numbers[1]), Integer.parseInt(numbers[3]), leans,
           Long.parseLong(numbers[5]), Long.parseLong(numbers[7]));
+    }
+
+    private Attempt attempt() {
+      String question = after("  question sha256 ");
+      String[] given = after("  given ").split(" ");
+      String[] numbers = numbers();
+      List<String> keeps = words(after("  keeps "));
+      var effort = new Verdict.Effort(Long.parseLong(numbers[3]), Long.parseLong(numbers[5]), 0, 0);
+      return new Attempt(
+          question,
+          new Verdict.Undecided(after("  "), Integer.parseInt(numbers[1]), keeps, effort),
+          new Given(
+              Long.parseLong(given[1]), Long.parseLong(given[3]), Long.parseLong(given[5]),
+              Integer.parseInt(given[7])));
     }
 
     private Grounds grounds() {

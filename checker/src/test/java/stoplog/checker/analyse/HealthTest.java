@@ -47,7 +47,9 @@ final class HealthTest {
   }
 
   private static List<String> findings(Model model) {
-    return Health.of(new Reads(model), model.claims(), Duration.ofMinutes(5), Progress.NONE).stream()
+    return Health.of(
+            new Reads(model), model.claims(), Duration.ofMinutes(5), Remembered.NOTHING,
+            Progress.NONE).stream()
         .map(f -> f.kind() + " " + f.text())
         .toList();
   }
@@ -85,7 +87,7 @@ final class HealthTest {
             return true;
           }
         };
-    List<Health.Finding> found = Health.voiding(new Reads(model(SOUND)), stopped);
+    List<Health.Finding> found = Health.voiding(new Reads(model(SOUND)), Remembered.NOTHING, stopped);
     assertEquals(
         List.of("interrupted before all deadlines were looked at"),
         found.stream().map(Health.Finding::text).toList());
@@ -207,7 +209,9 @@ final class HealthTest {
         List.of(
             "not looked at, for want of time: what proved claims take for granted; the parts of proved hazards; permissives, interlocks"
                 + " and trips; timers"),
-        Health.of(new Reads(model), model.claims(), Duration.ofNanos(-1), Progress.NONE).stream()
+        Health.of(
+            new Reads(model), model.claims(), Duration.ofNanos(-1), Remembered.NOTHING,
+            Progress.NONE).stream()
             .map(Health.Finding::text)
             .toList());
   }
