@@ -20,9 +20,6 @@ import stoplog.model.Model;
  * in every scan. Here it may be any: that only adds fields, so "yes" stands. "No" says nothing.
  */
 final class RingAlone {
-  /** Values worked out for one ring beyond which the answer is "no". */
-  private static final int MOST_VALUES = 10_000;
-
   private static final int UNKNOWN = -1;
 
   private final Model model;
@@ -64,10 +61,11 @@ final class RingAlone {
    * @param members of the ring
    * @param depending they, and all memories that depend on them
    * @param combinations how many there are of the members' values
+   * @param mostValues worked out, beyond which the answer is "no"
    */
-  boolean settles(int[] members, BitSet depending, int combinations) {
+  boolean settles(int[] members, BitSet depending, int combinations, int mostValues) {
     moving = depending;
-    left = MOST_VALUES;
+    left = mostValues;
     old = new int[model.variables().size()];
     Arrays.fill(old, UNKNOWN);
     try {

@@ -38,7 +38,12 @@ public final class Settling {
   private static final int MOST_EVALUATIONS = 2_000_000;
 
   /** Assignments carried out where it is only asked what is seen not to settle: it voids nothing. */
-  private static final long MOST_ASSIGNED_TO_SEE = 1_000_000;
+  private static final long MOST_ASSIGNED_TO_SEE = 300_000;
+
+  /** Values worked out for a ring by itself, and where it is only asked what is seen not to settle. */
+  private static final int MOST_VALUES_ALONE = 50_000;
+
+  private static final int MOST_VALUES_ALONE_TO_SEE = 3_000;
 
   private static final int UNKNOWN = -1;
 
@@ -140,7 +145,8 @@ public final class Settling {
       return false;
     }
     BitSet depending = dependingOn(ring);
-    if (alone.settles(members, depending, (int) combinations)) {
+    int mostValues = withUntried ? MOST_VALUES_ALONE : MOST_VALUES_ALONE_TO_SEE;
+    if (alone.settles(members, depending, (int) combinations, mostValues)) {
       return true;
     }
     BitSet needed = new BitSet();
