@@ -1,5 +1,6 @@
 package stoplog.checker.abstraction;
 
+import java.util.ArrayDeque;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.BitSet;
@@ -53,6 +54,10 @@ public final class Settling {
   private final Map<Integer, BitSet> dependsOn = new HashMap<>();
   private final BitSet remembered = new BitSet();
   private final List<BitSet> dependsAt = new ArrayList<>();
+
+  /** The memories, with an edge from each to those whose new value depends on its old one. */
+  private final Graph<Integer, DefaultEdge> graph = new DirectedPseudograph<>(DefaultEdge.class);
+
   private final boolean withUntried;
   private int evaluations;
   private long assigned;
@@ -95,7 +100,6 @@ public final class Settling {
   private List<String> rings() {
     dependencies();
     var alone = new RingAlone(model, program, dependsAt);
-    Graph<Integer, DefaultEdge> graph = new DirectedPseudograph<>(DefaultEdge.class);
     remembered.stream().forEach(graph::addVertex);
     remembered.stream()
         .forEach(
@@ -149,6 +153,10 @@ public final class Settling {
     if (alone.settles(members, depending, (int) combinations, mostValues)) {
       return true;
     }
+    if (isOver()) {
+      gaveUp = true;
+      return false;
+    }
     BitSet needed = new BitSet();
     ring.forEach(needed::set);
     List<Assignment> slice = slice(needed);
@@ -162,6 +170,10 @@ public final class Settling {
     return fromEvery(ringed, 0, field);
   }
 
+  private boolean isOver() {
+    return evaluations > MOST_EVALUATIONS || (!withUntried && assigned > MOST_ASSIGNED_TO_SEE);
+  }
+
   /**
    * The ring and all memories that depend on it, of however far. Of those outside it the slice may read
    * an old value too, on the way to one that is overwritten; that they move says nothing.
@@ -169,13 +181,16 @@ public final class Settling {
   private BitSet dependingOn(Set<Integer> ring) {
     BitSet depending = new BitSet();
     ring.forEach(depending::set);
-    int known;
-    do {
-      known = depending.cardinality();
-      remembered.stream()
-          .filter(v -> dependsOn.get(v).intersects(depending))
-          .forEach(depending::set);
-    } while (depending.cardinality() > known);
+    var open = new ArrayDeque<>(ring);
+    while (!open.isEmpty()) {
+      for (DefaultEdge e : graph.outgoingEdgesOf(open.remove())) {
+        int v = graph.getEdgeTarget(e);
+        if (!depending.get(v)) {
+          depending.set(v);
+          open.add(v);
+        }
+      }
+    }
     return depending;
   }
 
@@ -224,7 +239,8 @@ public final class Settling {
     try {
       for (int round = 0; round <= ring.combinations(); round++) {
         assigned += ring.slice().size();
-        if (++evaluations > MOST_EVALUATIONS || (!withUntried && assigned > MOST_ASSIGNED_TO_SEE)) {
+        evaluations++;
+        if (isOver()) {
           gaveUp = true;
           return false;
         }

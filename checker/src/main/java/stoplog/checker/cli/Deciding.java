@@ -9,7 +9,6 @@ import org.jspecify.annotations.Nullable;
 import stoplog.checker.abstraction.Decider;
 import stoplog.checker.abstraction.Family;
 import stoplog.checker.abstraction.Precedent;
-import stoplog.checker.analyse.Remedies;
 import stoplog.checker.certificate.Certificate;
 import stoplog.checker.certificate.CertificateChecker;
 import stoplog.checker.evidence.QuieterRun;
@@ -19,7 +18,6 @@ import stoplog.checker.explore.Progress;
 import stoplog.checker.reference.Replay;
 import stoplog.checker.reference.Replayed;
 import stoplog.checker.report.Answer;
-import stoplog.checker.report.Given;
 import stoplog.checker.report.Story;
 import stoplog.checker.report.StoryTeller;
 import stoplog.model.Claim;
@@ -47,6 +45,7 @@ final class Deciding {
   private final List<Claim> claims;
   private final Map<Claim, Integer> indices = new IdentityHashMap<>();
   private final Wishes wishes;
+  private final EarlierRuns earlier;
   // Guarded by this, one for each claim.
   private final @Nullable Answer[] decided;
   private final @Nullable Throwable[] broken;
@@ -100,6 +99,7 @@ final class Deciding {
     this.claims = List.copyOf(claims);
     this.claims.forEach(c -> indices.put(c, indices.size()));
     this.wishes = wishes;
+    this.earlier = new EarlierRuns(model, wishes);
     this.decided = new @Nullable Answer[claims.size()];
     this.broken = new @Nullable Throwable[claims.size()];
     this.shortOfMemory = new boolean[claims.size()];
@@ -195,7 +195,7 @@ final class Deciding {
     }
   }
 
-  private static boolean isForMemory(Verdict verdict) {
+  static boolean isForMemory(Verdict verdict) {
     return verdict instanceof Verdict.Undecided u && u.reason().contains("memory");
   }
 
@@ -203,15 +203,15 @@ final class Deciding {
       Engine engine, Family family, Claim claim, Budget budget, int sharers, ProgressLine line) {
     Progress progress = wishes.total().stopping(line);
     boolean certifying = wishes.certificate() || wishes.verifying();
-    Verdict earlier = carried(engine, family, claim);
-    Family.Carried over = earlier == null ? family.carriedOver(claim) : null;
-    if (earlier != null || over != null) {
-      Verdict verdict = quieter(claim, over == null ? earlier : over.verdict());
+    Verdict known = carried(engine, family, claim);
+    Family.Carried over = known == null ? family.carriedOver(claim) : null;
+    if (known != null || over != null) {
+      Verdict verdict = quieter(claim, over == null ? known : over.verdict());
       return new Answer(
           claim, verdict, story(claim, verdict), remedies(claim, verdict, progress),
           Answer.ProofCheck.NOT_WANTED, new Answer.Carried(over == null ? null : over.from(), null));
     }
-    Answer triedBefore = triedBefore(engine, claim, sharers);
+    Answer triedBefore = earlier.triedBefore(engine, claim, sharers);
     if (triedBefore != null) {
       return triedBefore;
     }
@@ -224,7 +224,7 @@ final class Deciding {
           new Verdict.Undecided(
               line.stopped() ? "interrupted" : TotalTime.USED_UP, u.covered(), u.kept(), u.effort());
     } else if (verdict instanceof Verdict.Undecided u) {
-      noteTried(engine, claim, u, budget, sharers);
+      earlier.noteTried(engine, claim, u, budget, sharers);
     }
     var checked = Answer.ProofCheck.NOT_WANTED;
     boolean certifiable = claim.kind() != Claim.Kind.ALWAYS_CAN;
@@ -274,38 +274,6 @@ final class Deciding {
     return decision;
   }
 
-  /** The answer of an earlier run that had as much time, states and memory for the same question. */
-  private @Nullable Answer triedBefore(Engine engine, Claim claim, int sharers) {
-    Ledger ledger = wishes.believed();
-    Attempt earlier = ledger == null ? null : ledger.attempt(claim.id());
-    return earlier != null
-            && earlier.hadAsMuchAs(given(sharers))
-            && earlier.question().equals(engine.question(claim))
-        ? new Answer(
-            claim, earlier.verdict(), null, null, Answer.ProofCheck.NOT_WANTED,
-            new Answer.Carried(null, earlier.given()))
-        : null;
-  }
-
-  /** A claim that shared the memory is given all of it before it counts as one that wants more. */
-  private Given given(int sharers) {
-    return Attempt.given(wishes.budget(), Math.max(1, wishes.threads() / sharers));
-  }
-
-  /** Notes for later runs what did not lead to an answer, if it was all that the budget allows. */
-  private void noteTried(
-      Engine engine, Claim claim, Verdict.Undecided verdict, Budget budget, int sharers) {
-    Ledger ledger = wishes.believed();
-    boolean cutShort =
-        budget.time().compareTo(wishes.budget().time()) < 0
-            || verdict.reason().equals(Decider.MEMORY_RAN_OUT)
-            || (sharers > 1 && isForMemory(verdict));
-    String question = ledger == null || cutShort ? null : engine.question(claim);
-    if (question != null) {
-      ledger.put(claim.id(), Attempt.of(question, verdict, given(sharers)));
-    }
-  }
-
   /** What is shown of a finding has nothing in it that it can do without. */
   private Verdict quieter(Claim claim, Verdict verdict) {
     return verdict instanceof Verdict.Reached r ? QuieterRun.of(model, claim, r) : verdict;
@@ -329,8 +297,7 @@ final class Deciding {
         || claim.kind() != Claim.Kind.HAZARD) {
       return null;
     }
-    List<String> found = Remedies.of(model, claim, reached.trace(), progress);
-    return found.isEmpty() && progress.stopped() ? null : found;
+    return earlier.remedies(claim, reached.trace(), progress);
   }
 
   /** False if there was no time to find out. */
