@@ -70,8 +70,9 @@ final class Cone {
   /** The variables, and those that one step may read that changes one of them. */
   static BitSet oneStepBack(Reads reads, Claim claim, BitSet variables) {
     var cone = new Cone(reads, claim);
+    var monitors = new Assignments(claim.monitors());
     cone.enter(variables, new ArrayDeque<>());
-    variables.stream().forEach(v -> cone.enterReadsOf(v, claim.monitors(), new ArrayDeque<>()));
+    variables.stream().forEach(v -> cone.enterReadsOf(v, monitors, new ArrayDeque<>()));
     return cone.inside;
   }
 
@@ -83,18 +84,19 @@ final class Cone {
       itself.set(m.variable());
       enter(itself, open);
     }
+    var ofMonitors = new Assignments(monitors);
     while (!open.isEmpty()) {
-      enterReadsOf(open.remove(), monitors, open);
+      enterReadsOf(open.remove(), ofMonitors, open);
     }
   }
 
-  private void enterReadsOf(int v, List<Assignment> monitors, ArrayDeque<Integer> open) {
-    enterReads(model.controller().program(), v, open);
-    enterReads(model.reactions(), v, open);
-    enterReads(model.start(), v, open);
+  private void enterReadsOf(int v, Assignments monitors, ArrayDeque<Integer> open) {
+    enterReads(reads.program(), v, open);
+    enterReads(reads.reactions(), v, open);
+    enterReads(reads.start(), v, open);
     enterReads(monitors, v, open);
     for (FieldChange c : reads.changesOf(v)) {
-      enterReads(c.effects(), v, open);
+      enterReads(reads.effects(c), v, open);
       enter(reads.of(c.guard()), open);
       FieldChange.Timing t = c.timing();
       if (t != null) {
@@ -103,11 +105,9 @@ final class Cone {
     }
   }
 
-  private void enterReads(List<Assignment> assignments, int target, ArrayDeque<Integer> open) {
-    for (Assignment a : assignments) {
-      if (a.variable() == target) {
-        enter(reads.of(a.value()), open);
-      }
+  private void enterReads(Assignments assignments, int target, ArrayDeque<Integer> open) {
+    for (int place : assignments.placesOf(target)) {
+      enter(reads.of(assignments.at(place).value()), open);
     }
   }
 

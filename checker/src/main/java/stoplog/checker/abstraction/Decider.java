@@ -4,6 +4,7 @@ import java.util.BitSet;
 import java.util.List;
 import org.jspecify.annotations.Nullable;
 import stoplog.checker.certificate.Certificate;
+import stoplog.checker.certificate.Fingerprint;
 import stoplog.checker.explore.Budget;
 import stoplog.checker.explore.Progress;
 import stoplog.model.Claim;
@@ -17,6 +18,9 @@ import stoplog.model.Verdict;
  * those about what can always be.) {@link Refinement} says how.
  */
 public final class Decider {
+  /** Why a claim is undecided for which the process, not the budget, had too little memory. */
+  public static final String MEMORY_RAN_OUT = "memory ran out";
+
   private Decider() {}
 
   /** Decides one claim of a model. For many claims of one model share the {@link Reads}. */
@@ -109,6 +113,21 @@ public final class Decider {
   public static Decision decideWholeCertified(
       Reads reads, Claim claim, Budget budget, Progress progress) {
     return Refinement.of(reads, claim, budget, progress).making(true, false).whole();
+  }
+
+  /**
+   * Fingerprint of all of the plant that an answer to the claim can depend on: where it is the same, so is
+   * the question, however it is searched for. Null for logic that may not settle: there all of it counts.
+   * Sized by the part of the plant that bears on the claim.
+   */
+  public static @Nullable String question(Reads reads, Claim claim) {
+    if (!reads.restless().isEmpty()) {
+      return null;
+    }
+    // A way back may lead through anything, and nothing that is due may stand in its way.
+    Kept all =
+        claim.kind() == Claim.Kind.ALWAYS_CAN ? Kept.everything(reads) : Cone.of(reads, claim);
+    return Fingerprint.of(QuestionText.of(reads, claim, all));
   }
 
   static List<String> names(Reads reads, Claim claim, Kept kept) {

@@ -112,7 +112,7 @@ final class Refinement {
       verdict = question.get();
     } catch (OutOfMemoryError e) {
       searches.forget();
-      verdict = undecided("memory ran out", 0, named());
+      verdict = undecided(Decider.MEMORY_RAN_OUT, 0, named());
     } catch (CutShort e) {
       verdict = undecided(e.reason(), 0, named());
     }

@@ -1,5 +1,6 @@
 package stoplog.checker.abstraction;
 
+import java.util.ArrayDeque;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.BitSet;
@@ -30,11 +31,20 @@ import stoplog.model.Variable;
  * the ones they depend on. What a ring depends on and is no part of it has therefore come to rest
  * before, or is itself told of: only such values of it are tried as one more scan leaves alone.
  * Fields are tried lazily: only values that are read are told apart. Not all combinations tried need
- * be reachable, so "may not settle" is no proof that it does not.
+ * be reachable, so "may not settle" is no proof that it does not. First it is asked of each ring by
+ * itself ({@link RingAlone}), which is enough for most.
  */
 public final class Settling {
   /** Evaluations tried before the answer is "may not settle". */
   private static final int MOST_EVALUATIONS = 2_000_000;
+
+  /** Assignments carried out where it is only asked what is seen not to settle: it voids nothing. */
+  private static final long MOST_ASSIGNED_TO_SEE = 300_000;
+
+  /** Values worked out for a ring by itself, and where it is only asked what is seen not to settle. */
+  private static final int MOST_VALUES_ALONE = 50_000;
+
+  private static final int MOST_VALUES_ALONE_TO_SEE = 3_000;
 
   private static final int UNKNOWN = -1;
 
@@ -43,13 +53,22 @@ public final class Settling {
   private final List<Assignment> program = new ArrayList<>();
   private final Map<Integer, BitSet> dependsOn = new HashMap<>();
   private final BitSet remembered = new BitSet();
+  private final List<BitSet> dependsAt = new ArrayList<>();
+
+  /** The memories, with an edge from each to those whose new value depends on its old one. */
+  private final Graph<Integer, DefaultEdge> graph = new DirectedPseudograph<>(DefaultEdge.class);
+
+  private final boolean withUntried;
   private int evaluations;
+  private long assigned;
 
   /** Whether the ring looked at last was too much to try; it counts as one that may not settle. */
   private boolean gaveUp;
 
-  private Settling(Reads reads) {
+  /** @param withUntried whether also the rings count that are too much to try */
+  private Settling(Reads reads, boolean withUntried) {
     this.reads = reads;
+    this.withUntried = withUntried;
     this.model = reads.model();
     program.addAll(model.controller().program());
     program.addAll(model.reactions());
@@ -75,13 +94,12 @@ public final class Settling {
   private static List<String> names(Reads reads, boolean withUntried) {
     return reads.model().controller().program().isEmpty()
         ? List.of()
-        : new Settling(reads).rings(withUntried);
+        : new Settling(reads, withUntried).rings();
   }
 
-  /** @param withUntried whether also the rings that are too much to try */
-  private List<String> rings(boolean withUntried) {
+  private List<String> rings() {
     dependencies();
-    Graph<Integer, DefaultEdge> graph = new DirectedPseudograph<>(DefaultEdge.class);
+    var alone = new RingAlone(model, program, dependsAt);
     remembered.stream().forEach(graph::addVertex);
     remembered.stream()
         .forEach(
@@ -91,7 +109,7 @@ public final class Settling {
       int first = ring.iterator().next();
       boolean turnsBack = ring.size() > 1 || graph.containsEdge(first, first);
       gaveUp = false;
-      if (turnsBack && !settles(ring) && (withUntried || !gaveUp)) {
+      if (turnsBack && !settles(ring, alone) && (withUntried || !gaveUp)) {
         ring.forEach(restless::set);
       }
     }
@@ -115,18 +133,12 @@ public final class Settling {
                 }
               });
       dependsOn.put(a.variable(), on);
+      dependsAt.add(on);
     }
     dependsOn.keySet().stream().filter(readOld::get).forEach(remembered::set);
   }
 
-  private boolean settles(Set<Integer> ring) {
-    BitSet needed = new BitSet();
-    ring.forEach(needed::set);
-    List<Assignment> slice = slice(needed);
-    BitSet before = new BitSet();
-    slice.forEach(a -> before.set(a.variable()));
-    before.and(remembered);
-    before.andNot(dependingOn(ring));
+  private boolean settles(Set<Integer> ring, RingAlone alone) {
     int[] members = ring.stream().mapToInt(Integer::intValue).sorted().toArray();
     long combinations = 1;
     for (int m : members) {
@@ -136,10 +148,30 @@ public final class Settling {
       gaveUp = true;
       return false;
     }
+    BitSet depending = dependingOn(ring);
+    int mostValues = withUntried ? MOST_VALUES_ALONE : MOST_VALUES_ALONE_TO_SEE;
+    if (alone.settles(members, depending, (int) combinations, mostValues)) {
+      return true;
+    }
+    if (isOver()) {
+      gaveUp = true;
+      return false;
+    }
+    BitSet needed = new BitSet();
+    ring.forEach(needed::set);
+    List<Assignment> slice = slice(needed);
+    BitSet before = new BitSet();
+    slice.forEach(a -> before.set(a.variable()));
+    before.and(remembered);
+    before.andNot(depending);
     int[] field = new int[model.variables().size()];
     Arrays.fill(field, UNKNOWN);
     var ringed = new Ring(members, before.stream().toArray(), slice, (int) combinations);
     return fromEvery(ringed, 0, field);
+  }
+
+  private boolean isOver() {
+    return evaluations > MOST_EVALUATIONS || (!withUntried && assigned > MOST_ASSIGNED_TO_SEE);
   }
 
   /**
@@ -149,13 +181,16 @@ public final class Settling {
   private BitSet dependingOn(Set<Integer> ring) {
     BitSet depending = new BitSet();
     ring.forEach(depending::set);
-    int known;
-    do {
-      known = depending.cardinality();
-      remembered.stream()
-          .filter(v -> dependsOn.get(v).intersects(depending))
-          .forEach(depending::set);
-    } while (depending.cardinality() > known);
+    var open = new ArrayDeque<>(ring);
+    while (!open.isEmpty()) {
+      for (DefaultEdge e : graph.outgoingEdgesOf(open.remove())) {
+        int v = graph.getEdgeTarget(e);
+        if (!depending.get(v)) {
+          depending.set(v);
+          open.add(v);
+        }
+      }
+    }
     return depending;
   }
 
@@ -203,7 +238,9 @@ public final class Settling {
     int[] memory = field.clone();
     try {
       for (int round = 0; round <= ring.combinations(); round++) {
-        if (++evaluations > MOST_EVALUATIONS) {
+        assigned += ring.slice().size();
+        evaluations++;
+        if (isOver()) {
           gaveUp = true;
           return false;
         }

@@ -3,27 +3,20 @@ package stoplog.checker.analyse;
 import java.time.Duration;
 import java.util.ArrayList;
 import java.util.BitSet;
-import java.util.HashMap;
 import java.util.List;
-import java.util.Map;
 import java.util.function.Consumer;
 import stoplog.checker.abstraction.Decider;
-import stoplog.checker.abstraction.PrimeCover;
-import stoplog.checker.abstraction.Reachable;
 import stoplog.checker.abstraction.Reads;
 import stoplog.checker.explore.Budget;
 import stoplog.checker.explore.Progress;
 import stoplog.model.Assignment;
-import stoplog.model.Bound;
 import stoplog.model.Claim;
 import stoplog.model.Clock;
 import stoplog.model.Expr;
-import stoplog.model.FieldChange;
 import stoplog.model.Inhibit;
 import stoplog.model.Model;
 import stoplog.model.Role;
 import stoplog.model.Variable;
-import stoplog.model.Verdict;
 import stoplog.source.Span;
 
 /**
@@ -34,21 +27,13 @@ import stoplog.source.Span;
  * that search comes to no end, nothing is said.
  */
 public final class Health {
-  /** Beyond it, it is asked first what the variables around a deadline can be together. */
-  private static final Budget AT_ONCE = new Budget(2_000, 64L << 20, Duration.ofSeconds(2));
-
-  /** Combinations of values up to which it is asked what a few variables can be together. */
-  private static final int MOST_TOGETHER = 5_000;
-
   private static final Budget QUICK = new Budget(2_000, 64L << 20, Duration.ofMillis(500));
-  private static final Budget PATIENT = new Budget(200_000, 256L << 20, Duration.ofSeconds(10));
 
   private final Model model;
   private final Reads reads;
   private final Progress progress;
-  private final Movers movers;
   private final int mostFaults;
-  private final Map<Integer, Expr> together = new HashMap<>();
+  private final Deadlines deadlines;
   private final List<Finding> findings = new ArrayList<>();
   private final long deadlineNanos;
   private final List<String> notLookedAt = new ArrayList<>();
@@ -90,13 +75,13 @@ public final class Health {
    */
   public record Finding(Kind kind, String text, Span at) {}
 
-  private Health(Reads reads, Duration most, Progress progress) {
+  private Health(Reads reads, Duration most, Remembered remembered, Progress progress) {
     this.deadlineNanos = System.nanoTime() + most.toNanos();
     this.model = reads.model();
     this.reads = reads;
     this.progress = progress;
-    this.movers = new Movers(reads);
     this.mostFaults = model.claims().stream().mapToInt(Claim::faultBudget).max().orElse(0);
+    this.deadlines = new Deadlines(reads, mostFaults, remembered, progress);
   }
 
   /**
@@ -104,10 +89,11 @@ public final class Health {
    *
    * @param proved the hazards that are proved, whose parts are looked at
    * @param most how long it may look; what voids proofs is looked at all the same
+   * @param remembered what earlier runs have proved about deadlines
    */
   public static List<Finding> of(
-      Reads reads, List<Claim> proved, Duration most, Progress progress) {
-    var health = new Health(reads, most, progress);
+      Reads reads, List<Claim> proved, Duration most, Remembered remembered, Progress progress) {
+    var health = new Health(reads, most, remembered, progress);
     health.voiding();
     health.flicker();
     health.each("what proved claims take for granted", proved, health::grantedOrBegun);
@@ -140,8 +126,8 @@ public final class Health {
   }
 
   /** Only what voids every proof. */
-  public static List<Finding> voiding(Reads reads, Progress progress) {
-    var health = new Health(reads, Duration.ZERO, progress);
+  public static List<Finding> voiding(Reads reads, Remembered remembered, Progress progress) {
+    var health = new Health(reads, Duration.ZERO, remembered, progress);
     health.voiding();
     return health.findings;
   }
@@ -165,91 +151,13 @@ public final class Health {
     findings.add(new Finding(kind, text, at));
   }
 
-  // Deadlines
-
-  /**
-   * While the clock runs, some change that can stop it must be allowed when it stands at its limit: one
-   * that comes by itself, in its own time. Whether a change that waits for another clock has waited
-   * long enough by then is not looked at.
-   */
   private void deadline(Clock clock) {
-    if (clock.limit() == null) {
-      return;
-    }
-    BitSet stops = reads.of(clock.running());
-    var guards = new ArrayList<Expr>();
-    for (int id : movers.of(clock.id(), stops).stream().toArray()) {
-      FieldChange c = model.changes().get(id);
-      FieldChange.Timing t = c.timing();
-      boolean waits = t != null && t.clock() == clock.id();
-      boolean inTime = !waits || comesBy(t, clock.limit());
-      boolean byItself =
-          switch (c.cause()) {
-            case EQUIPMENT, INSTRUMENT, TIMER -> true;
-            case PROCESS -> t != null;
-            case OPERATOR, FAULT, POWER -> false;
-          };
-      if (byItself && inTime) {
-        guards.add(c.guard());
-      }
-    }
-    Expr unmet = Expr.all(clock.running(), Expr.not(Expr.any(guards)));
-    if (!isNever(unmet, clock.origin())) {
+    if (!deadlines.isMet(clock)) {
       add(
           Kind.BLOCKED,
           "when " + clock.name() + " is due, perhaps nothing can end it",
           clock.origin());
     }
-  }
-
-  /**
-   * Whether the condition is proved never to last. (Other changes may stop a clock in the instant in
-   * which it is due; only lasting counts.) What lasts is one of its cases for some time, since in any
-   * time there are only so many steps.
-   */
-  private boolean isNever(Expr condition, Span at) {
-    if (cases(condition).isEmpty() || isProved(condition, AT_ONCE, at)) {
-      return true;
-    }
-    var parts = new ArrayList<Expr>(List.of(condition));
-    reads.of(condition).stream().forEach(v -> parts.add(together(v)));
-    return cases(Expr.all(parts)).stream().allMatch(c -> isProved(c, PATIENT, at));
-  }
-
-  private List<Expr> cases(Expr condition) {
-    return PrimeCover.of(model, condition).orElse(List.of(condition));
-  }
-
-  /** What the variable can be beside what it answers to at once; true if there is no telling. */
-  private Expr together(int variable) {
-    return together.computeIfAbsent(
-        variable,
-        v -> {
-          BitSet around = movers.answeredBy(v);
-          long combinations = 1;
-          for (int a : around.stream().toArray()) {
-            combinations = Math.min(combinations * model.variable(a).size(), Integer.MAX_VALUE);
-          }
-          return combinations > MOST_TOGETHER
-              ? Expr.TRUE
-              : Reachable.of(reads, around, mostFaults, PATIENT, progress).orElse(Expr.TRUE);
-        });
-  }
-
-  private boolean isProved(Expr never, Budget budget, Span at) {
-    return Decider.decide(reads, ask(never, at), budget, progress) instanceof Verdict.Proved;
-  }
-
-  /** Whether the window is open when the clock stands at its limit, or comes as near to it as it may. */
-  private static boolean comesBy(FieldChange.Timing window, Bound limit) {
-    Bound first = window.earliest();
-    Bound last = window.latest();
-    long at = limit.quanta();
-    boolean both = first.closed() && limit.closed();
-    return (first.quanta() < at || (first.quanta() == at && both))
-        && (last == null
-            || last.quanta() > at
-            || (last.quanta() == at && (last.closed() || !limit.closed())));
   }
 
   private void chatter() {
@@ -380,8 +288,12 @@ public final class Health {
         && Decider.isRuledOut(reads, ask(condition, at), QUICK, progress);
   }
 
-  /** Asked with as many faults as any claim tolerates: what they bring about happens, too. */
   private Claim ask(Expr condition, Span at) {
+    return ask(condition, mostFaults, at);
+  }
+
+  /** Asked with as many faults as any claim tolerates: what they bring about happens, too. */
+  static Claim ask(Expr condition, int mostFaults, Span at) {
     return new Claim(
         "health", "", Claim.Kind.HAZARD, condition, 0, List.of(), mostFaults, at);
   }

@@ -113,7 +113,9 @@ final class CheckCommand implements Callable<Integer> {
     playing.run(engines, progress);
     Engine engine = engines.apply(model);
     deciding.run(engine, progress);
-    concerns = Examination.of(engine, deciding.answers(), !options.asked().isEmpty(), progress);
+    concerns =
+        Examination.of(
+            engine, deciding.answers(), !options.asked().isEmpty(), wishes.believed(), progress);
     return interruption.mayReport()
         ? files.write(
             deciding, concerns, report(name, model, playing, deciding, diagnostics))

@@ -86,7 +86,9 @@ final class CheckOptions {
       description =
           "Keep in this file what each verdict stands on, and decide again only what a change of the"
               + " plant touches: lines of verdicts that stand as they were say \"as before\", and runs"
-              + " are replayed. The file is made if it is not there; one that is damaged or of another"
+              + " are replayed. A claim left undecided is tried again where something that bears on it"
+              + " has changed or the budget is larger in any respect; else its line says \"not tried"
+              + " again\". The file is made if it is not there; one that is damaged or of another"
               + " version is made anew, one of another plant is left alone.")
   private @Nullable Path ledgerFile;
 

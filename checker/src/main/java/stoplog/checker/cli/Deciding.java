@@ -9,7 +9,6 @@ import org.jspecify.annotations.Nullable;
 import stoplog.checker.abstraction.Decider;
 import stoplog.checker.abstraction.Family;
 import stoplog.checker.abstraction.Precedent;
-import stoplog.checker.analyse.Remedies;
 import stoplog.checker.certificate.Certificate;
 import stoplog.checker.certificate.CertificateChecker;
 import stoplog.checker.evidence.QuieterRun;
@@ -46,6 +45,7 @@ final class Deciding {
   private final List<Claim> claims;
   private final Map<Claim, Integer> indices = new IdentityHashMap<>();
   private final Wishes wishes;
+  private final EarlierRuns earlier;
   // Guarded by this, one for each claim.
   private final @Nullable Answer[] decided;
   private final @Nullable Throwable[] broken;
@@ -84,6 +84,11 @@ final class Deciding {
       this(whole, budget, threads, certificate, verifying, remedies, new TotalTime(null), null);
     }
 
+    /** The ledger where it is to spare work; null where all is to be found anew. */
+    @Nullable Ledger believed() {
+      return whole || certificate || verifying ? null : ledger;
+    }
+
     private String whyNotReached() {
       return total.over() ? TotalTime.USED_UP : "interrupted";
     }
@@ -94,6 +99,7 @@ final class Deciding {
     this.claims = List.copyOf(claims);
     this.claims.forEach(c -> indices.put(c, indices.size()));
     this.wishes = wishes;
+    this.earlier = new EarlierRuns(model, wishes);
     this.decided = new @Nullable Answer[claims.size()];
     this.broken = new @Nullable Throwable[claims.size()];
     this.shortOfMemory = new boolean[claims.size()];
@@ -170,8 +176,8 @@ final class Deciding {
     boolean memory = false;
     progress.begins(claim.id());
     try {
-      answer = answer(engine, family, claim, budget, progress);
-      memory = answer.verdict() instanceof Verdict.Undecided u && u.reason().contains("memory");
+      answer = answer(engine, family, claim, budget, sharers, progress);
+      memory = answer.carried() == null && isForMemory(answer.verdict());
     } catch (OutOfMemoryError _) {
       // The tables of the search are garbage now, so the next claim starts afresh.
       memory = true;
@@ -189,17 +195,25 @@ final class Deciding {
     }
   }
 
+  static boolean isForMemory(Verdict verdict) {
+    return verdict instanceof Verdict.Undecided u && u.reason().contains("memory");
+  }
+
   private Answer answer(
-      Engine engine, Family family, Claim claim, Budget budget, ProgressLine line) {
+      Engine engine, Family family, Claim claim, Budget budget, int sharers, ProgressLine line) {
     Progress progress = wishes.total().stopping(line);
     boolean certifying = wishes.certificate() || wishes.verifying();
-    Verdict earlier = certifying ? null : carried(engine, family, claim);
-    Family.Carried over = earlier == null ? family.carriedOver(claim) : null;
-    if (earlier != null || over != null) {
-      Verdict verdict = quieter(claim, over == null ? earlier : over.verdict());
+    Verdict known = carried(engine, family, claim);
+    Family.Carried over = known == null ? family.carriedOver(claim) : null;
+    if (known != null || over != null) {
+      Verdict verdict = quieter(claim, over == null ? known : over.verdict());
       return new Answer(
           claim, verdict, story(claim, verdict), remedies(claim, verdict, progress),
-          Answer.ProofCheck.NOT_WANTED, new Answer.Carried(over == null ? null : over.from()));
+          Answer.ProofCheck.NOT_WANTED, new Answer.Carried(over == null ? null : over.from(), null));
+    }
+    Answer triedBefore = earlier.triedBefore(engine, claim, sharers);
+    if (triedBefore != null) {
+      return triedBefore;
     }
     Decider.Decision decision =
         decision(engine, claim, certifying, family.isOfSeveral(), budget, progress);
@@ -209,6 +223,8 @@ final class Deciding {
       verdict =
           new Verdict.Undecided(
               line.stopped() ? "interrupted" : TotalTime.USED_UP, u.covered(), u.kept(), u.effort());
+    } else if (verdict instanceof Verdict.Undecided u) {
+      earlier.noteTried(engine, claim, u, budget, sharers);
     }
     var checked = Answer.ProofCheck.NOT_WANTED;
     boolean certifiable = claim.kind() != Claim.Kind.ALWAYS_CAN;
@@ -265,8 +281,8 @@ final class Deciding {
 
   /** The verdict of an earlier run, if it still stands. */
   private @Nullable Verdict carried(Engine engine, Family family, Claim claim) {
-    Ledger ledger = wishes.ledger();
-    Precedent earlier = ledger == null || wishes.whole() ? null : ledger.precedent(claim.id());
+    Ledger ledger = wishes.believed();
+    Precedent earlier = ledger == null ? null : ledger.precedent(claim.id());
     Verdict verdict = earlier == null ? null : engine.carried(claim, earlier);
     if (verdict != null) {
       family.add(claim, earlier);
@@ -281,8 +297,7 @@ final class Deciding {
         || claim.kind() != Claim.Kind.HAZARD) {
       return null;
     }
-    List<String> found = Remedies.of(model, claim, reached.trace(), progress);
-    return found.isEmpty() && progress.stopped() ? null : found;
+    return earlier.remedies(claim, reached.trace(), progress);
   }
 
   /** False if there was no time to find out. */

@@ -8,6 +8,7 @@ import stoplog.checker.abstraction.Family;
 import stoplog.checker.abstraction.Precedent;
 import stoplog.checker.abstraction.Reads;
 import stoplog.checker.analyse.Health;
+import stoplog.checker.analyse.Remembered;
 import stoplog.checker.explore.Budget;
 import stoplog.checker.explore.Progress;
 import stoplog.model.Claim;
@@ -50,6 +51,11 @@ interface Engine {
     return null;
   }
 
+  /** Fingerprint of all that an answer to the claim can depend on; null if that cannot be told. */
+  default @Nullable String question(Claim claim) {
+    return null;
+  }
+
   /** The claims, those together that may be decided alike. */
   default List<Family> families(List<Claim> claims) {
     return claims.stream().map(Family::alone).toList();
@@ -60,9 +66,10 @@ interface Engine {
    *
    * @param proved the hazards that are proved; {@code null} to ask only for what voids proofs
    * @param most how long it may take
+   * @param remembered what earlier runs have found out of the plant
    */
   default List<Health.Finding> examine(
-      @Nullable List<Claim> proved, Duration most, Progress progress) {
+      @Nullable List<Claim> proved, Duration most, Remembered remembered, Progress progress) {
     return List.of();
   }
 
@@ -102,16 +109,21 @@ interface Engine {
       }
 
       @Override
+      public @Nullable String question(Claim claim) {
+        return Decider.question(reads, claim);
+      }
+
+      @Override
       public List<Family> families(List<Claim> claims) {
         return Family.of(reads, claims);
       }
 
       @Override
       public List<Health.Finding> examine(
-          @Nullable List<Claim> proved, Duration most, Progress progress) {
+          @Nullable List<Claim> proved, Duration most, Remembered remembered, Progress progress) {
         return proved == null
-            ? Health.voiding(reads, progress)
-            : Health.of(reads, proved, most, progress);
+            ? Health.voiding(reads, remembered, progress)
+            : Health.of(reads, proved, most, remembered, progress);
       }
     };
   }

@@ -4,7 +4,9 @@ import java.time.Duration;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
+import org.jspecify.annotations.Nullable;
 import stoplog.checker.analyse.Health;
+import stoplog.checker.analyse.Remembered;
 import stoplog.checker.explore.Progress;
 import stoplog.checker.report.Answer;
 import stoplog.checker.report.Concern;
@@ -33,11 +35,17 @@ final class Examination {
    * What there is to say; after the user lost patience only what voids proofs, or that it is not known.
    *
    * @param selected whether only some claims were asked about: then only what voids proofs is told
+   * @param ledger what earlier runs have found out, or null
    */
   static List<Concern> of(
-      Engine engine, List<Answer> answers, boolean selected, Progress progress) {
+      Engine engine,
+      List<Answer> answers,
+      boolean selected,
+      @Nullable Ledger ledger,
+      Progress progress) {
+    Remembered remembered = ledger == null ? Remembered.NOTHING : ledger.ofThePlant();
     if (progress.stopped()) {
-      return told(engine.examine(null, Duration.ZERO, new ForAWhile(IMPATIENT)));
+      return told(engine.examine(null, Duration.ZERO, remembered, new ForAWhile(IMPATIENT)));
     }
     var proved = new ArrayList<Claim>();
     for (Answer a : answers) {
@@ -45,7 +53,7 @@ final class Examination {
         proved.add(a.claim());
       }
     }
-    return told(engine.examine(selected ? null : proved, share(answers), progress));
+    return told(engine.examine(selected ? null : proved, share(answers), remembered, progress));
   }
 
   private static List<Concern> told(List<Health.Finding> findings) {

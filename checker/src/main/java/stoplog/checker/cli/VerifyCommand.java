@@ -13,6 +13,7 @@ import picocli.CommandLine.Command;
 import picocli.CommandLine.Option;
 import picocli.CommandLine.Parameters;
 import stoplog.checker.analyse.Health;
+import stoplog.checker.analyse.Remembered;
 import stoplog.checker.certificate.Certificate;
 import stoplog.checker.certificate.CertificateChecker;
 import stoplog.checker.certificate.CertificateText;
@@ -149,7 +150,7 @@ final class VerifyCommand implements Callable<Integer> {
   /** What voids proofs is no part of a certificate: it is asked of the plant. */
   private int proved(
       Path from, Model model, Certificate certificate, CheckingTime time, ProgressLine progress) {
-    for (Health.Finding f : engines.apply(model).examine(null, Duration.ZERO, progress)) {
+    for (Health.Finding f : engines.apply(model).examine(null, Duration.ZERO, Remembered.NOTHING, progress)) {
       if (f.kind().voidsProofs()) {
         return refused(from, "it would prove it but for this: " + f.text());
       }

@@ -34,10 +34,11 @@ public record Answer(
    *
    * @param claim the claim of this plant, about like things, that it was asked for; null if it was asked
    *     in an earlier run, of this claim
+   * @param given what an undecided claim was given when it was tried; null exactly if it is decided
    */
-  public record Carried(@Nullable String claim) {
+  public record Carried(@Nullable String claim, @Nullable Given given) {
     String words() {
-      return claim == null ? "as before" : "as " + claim;
+      return given != null ? "not tried again" : claim == null ? "as before" : "as " + claim;
     }
   }
 
@@ -45,6 +46,9 @@ public record Answer(
     remedies = remedies == null ? null : List.copyOf(remedies);
     if ((verdict instanceof Verdict.Reached) != (story != null)) {
       throw new IllegalArgumentException("a story for every run that was found, and for no other");
+    }
+    if (carried != null && (carried.given() != null) != (verdict instanceof Verdict.Undecided)) {
+      throw new IllegalArgumentException("what is carried is decided, or tells what it was given");
     }
     if (proof != ProofCheck.NOT_WANTED && !(verdict instanceof Verdict.Proved)) {
       throw new IllegalArgumentException("only a proof has a certificate");

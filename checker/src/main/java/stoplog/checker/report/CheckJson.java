@@ -42,6 +42,10 @@ import tools.jackson.jr.ob.JSON;
  *   reason, covered     only if undecided: why; no run with fewer events than this gets there
  *   margin              only if proved (or holding) with a time allowed: what is left of that time,
  *                       at least; seconds, ofSeconds, neverBegins
+ *   asBefore            only where nothing was searched, since an earlier run has asked the same: true
+ *   as                  only where nothing was searched, since the claim named here asks the same
+ *   triedWith           only if undecided and asBefore: not tried again, for then it was given states,
+ *                       memoryBytes and seconds, and now no more
  *   certificateChecked  only with --verify-proofs and a proof: true; false for a proof of what always
  *                       can be, for which there is no certificate yet
  *   kept                names of the variables that the verdict leans on
@@ -151,6 +155,13 @@ public final class CheckJson {
     Answer.Carried carried = a.carried();
     if (carried != null) {
       map.put(carried.claim() == null ? "asBefore" : "as", carried.claim() == null ? true : carried.claim());
+      if (carried.given() instanceof Given given) {
+        var with = new LinkedHashMap<String, @Nullable Object>();
+        with.put("states", given.states());
+        with.put("memoryBytes", given.bytes());
+        with.put("seconds", given.seconds());
+        map.put("triedWith", with);
+      }
     }
     if (a.proof() != Answer.ProofCheck.NOT_WANTED) {
       map.put("certificateChecked", a.proof() == Answer.ProofCheck.STANDS);

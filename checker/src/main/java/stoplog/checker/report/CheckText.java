@@ -79,6 +79,11 @@ public final class CheckText {
       text.append(line.stripTrailing()).append('\n');
       if (a.verdict() instanceof Verdict.Undecided u) {
         below(idWidth + 2, reason(u));
+        Given given = a.carried() == null ? null : a.carried().given();
+        if (given != null) {
+          String then = "not tried again: this is what an earlier run came to with " + given.words();
+          below(idWidth + 2, then);
+        }
       } else if (run.selected()
           && !run.explained().contains(a.claim().id())
           && !a.verdict().kept().isEmpty()) {
@@ -294,9 +299,26 @@ public final class CheckText {
     for (String line : Columns.wrap(String.join(" ", parts), Columns.WIDTH)) {
       text.append(ink.strong(line)).append('\n');
     }
+    notTriedAgain();
     whatMayHelp();
     for (String line : Columns.wrap(CheckRun.CAUTION, Columns.WIDTH)) {
       text.append(line).append('\n');
+    }
+  }
+
+  private void notTriedAgain() {
+    int count = 0;
+    for (Answer a : run.answers()) {
+      count += a.carried() != null && a.carried().given() != null ? 1 : 0;
+    }
+    if (count > 0) {
+      String help =
+          "Not tried again: " + count(count, "claim") + ", undecided in an earlier run, since all that the"
+              + " answer can depend on is as it was and the budget is no larger. A larger --budget tries"
+              + " again; so does a check without --ledger, or with a new one.";
+      for (String line : Columns.wrap(help, Columns.WIDTH)) {
+        text.append(line).append('\n');
+      }
     }
   }
 

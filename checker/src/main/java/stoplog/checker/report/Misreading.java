@@ -1,8 +1,10 @@
 package stoplog.checker.report;
 
 import java.util.ArrayList;
+import java.util.IdentityHashMap;
 import java.util.LinkedHashSet;
 import java.util.List;
+import java.util.Map;
 import java.util.Set;
 import stoplog.model.Assignment;
 import stoplog.model.Expr;
@@ -18,19 +20,29 @@ import stoplog.model.Role;
 final class Misreading {
   private final Model model;
   private final PlainWords words;
-  private final List<Sources> sources = new ArrayList<>();
-  private final List<Sources> farSources = new ArrayList<>();
+
+  // Worked out when first asked for: a story asks about few of a large plant's.
+  private final Map<Inhibit, Sources> sources = new IdentityHashMap<>();
+  private final Map<Inhibit, Sources> farSources = new IdentityHashMap<>();
 
   Misreading(Model model, PlainWords words) {
     this.model = model;
     this.words = words;
-    for (Inhibit inhibit : model.inhibits()) {
-      // A latch that the logic shares says something of its own: who reads it does not misread what
-      // the latch was set by. But who reads it is not blind to that either.
-      sources.add(sources(inhibit.condition(), Set.of(Role.TIMER)));
-      farSources.add(
-          sources(inhibit.condition(), Set.of(Role.TIMER, Role.MEMORY, Role.INSTRUMENT)));
-    }
+  }
+
+  /**
+   * What it reads. A latch that the logic shares says something of its own: who reads it does not misread
+   * what the latch was set by.
+   */
+  private Sources near(Inhibit inhibit) {
+    return sources.computeIfAbsent(inhibit, i -> sources(i.condition(), Set.of(Role.TIMER)));
+  }
+
+  /** What it reads, and what is behind that: who reads a latch is not blind to what has set it. */
+  private Sources far(Inhibit inhibit) {
+    return farSources.computeIfAbsent(
+        inhibit,
+        i -> sources(i.condition(), Set.of(Role.TIMER, Role.MEMORY, Role.INSTRUMENT)));
   }
 
   /** The variables and definitions an expression leans on. */
@@ -53,8 +65,7 @@ final class Misreading {
    */
   List<String> notes(int command, int[] state, Set<Integer> about) {
     var notes = new LinkedHashSet<String>();
-    for (int i = 0; i < sources.size(); i++) {
-      Inhibit inhibit = model.inhibits().get(i);
+    for (Inhibit inhibit : model.inhibits()) {
       if (inhibit.command() != command) {
         continue;
       }
@@ -62,7 +73,7 @@ final class Misreading {
         if (about.contains(indication.equipment())
             && Values.of(model, indication.shown(), state)
                 != Values.of(model, indication.truth(), state)
-            && sources.get(i).cover(sources(indication.shown(), Set.of()))) {
+            && near(inhibit).cover(sources(indication.shown(), Set.of()))) {
           notes.add(sentence(inhibit, indication, state));
         }
       }
@@ -90,8 +101,8 @@ final class Misreading {
    * its command, not at a feedback or instrument that shows it, not through a latch.
    */
   boolean blind(int command, int equipment) {
-    for (int i = 0; i < farSources.size(); i++) {
-      if (model.inhibits().get(i).command() == command && looksAt(farSources.get(i), equipment)) {
+    for (Inhibit inhibit : model.inhibits()) {
+      if (inhibit.command() == command && looksAt(far(inhibit), equipment)) {
         return false;
       }
     }

@@ -7,10 +7,13 @@ import static org.junit.jupiter.api.Assertions.assertTrue;
 
 import java.time.Duration;
 import java.util.List;
+import java.util.Map;
 import java.util.Objects;
+import java.util.TreeMap;
 import java.util.function.UnaryOperator;
 import org.jspecify.annotations.Nullable;
 import org.junit.jupiter.api.Test;
+import stoplog.checker.abstraction.Precedent;
 import stoplog.checker.abstraction.Reads;
 import stoplog.checker.explore.Progress;
 import stoplog.dsl.PlantReader;
@@ -47,7 +50,13 @@ final class HealthTest {
   }
 
   private static List<String> findings(Model model) {
-    return Health.of(new Reads(model), model.claims(), Duration.ofMinutes(5), Progress.NONE).stream()
+    return findings(model, Remembered.NOTHING);
+  }
+
+  private static List<String> findings(Model model, Remembered remembered) {
+    return Health.of(
+            new Reads(model), model.claims(), Duration.ofMinutes(5), remembered, Progress.NONE)
+        .stream()
         .map(f -> f.kind() + " " + f.text())
         .toList();
   }
@@ -85,7 +94,7 @@ final class HealthTest {
             return true;
           }
         };
-    List<Health.Finding> found = Health.voiding(new Reads(model(SOUND)), stopped);
+    List<Health.Finding> found = Health.voiding(new Reads(model(SOUND)), Remembered.NOTHING, stopped);
     assertEquals(
         List.of("interrupted before all deadlines were looked at"),
         found.stream().map(Health.Finding::text).toList());
@@ -149,6 +158,25 @@ final class HealthTest {
     assertTrue(findings(text.toString()).stream().noneMatch(f -> f.startsWith("FLICKERS")));
   }
 
+  /** The horn depends on its command only, however much that depends on. */
+  @Test
+  void hornBehindManyAlarmsComesToRest() {
+    var text = new StringBuilder(SOUND.replace("within 1 s\nvalve", "within 0 s\nvalve"));
+    var keys = new StringBuilder("key ");
+    var latches = new StringBuilder();
+    var all = new StringBuilder();
+    for (int i = 1; i <= 24; i++) {
+      keys.append("%sk%d, r%d".formatted(i == 1 ? "" : ", ", i, i));
+      latches.append("  latch m%d: set by k%d and FS-1; cleared by a and r%d\n".formatted(i, i, i));
+      all.append(i == 1 ? "" : ", ").append("m").append(i);
+    }
+    String horn = "  open FV-2 when FV-2 is commanded open and ZSO-1 or any of (" + all + ")\n";
+    text.insert(text.indexOf("hold-button"), keys + "; ");
+    text.insert(text.indexOf("logic {") + "logic {\n".length(), latches + horn);
+    text.insert(text.indexOf("condition"), "valve FV-2 { travel 1..2 s }\n");
+    assertTrue(findings(text.toString()).stream().noneMatch(f -> f.startsWith("CHATTERS")));
+  }
+
   @Test
   void claimWhoseAssumptionNoRunKeepsToIsNamed() {
     String text = SOUND.replace("FV-1 is opening and FV-1 is closed", "FV-1 is opening");
@@ -207,7 +235,9 @@ final class HealthTest {
         List.of(
             "not looked at, for want of time: what proved claims take for granted; the parts of proved hazards; permissives, interlocks"
                 + " and trips; timers"),
-        Health.of(new Reads(model), model.claims(), Duration.ofNanos(-1), Progress.NONE).stream()
+        Health.of(
+            new Reads(model), model.claims(), Duration.ofNanos(-1), Remembered.NOTHING,
+            Progress.NONE).stream()
             .map(Health.Finding::text)
             .toList());
   }
@@ -236,6 +266,87 @@ final class HealthTest {
     assertEquals(List.of(), blocked(c -> opens(Bound.at(0), Bound.at(LIMIT), c)));
     assertEquals(2, blocked(c -> opens(Bound.at(0), Bound.open(LIMIT), c)).size());
     assertEquals(2, blocked(c -> opens(Bound.at(0), Bound.at(LIMIT - 1), c)).size());
+  }
+
+  /** What an earlier run has proved of a deadline stands where all that bears on it is the same. */
+  @Test
+  void deadlineThatWasMetIsLookedAtAgainWhereItIsAnother() {
+    var notes = new Notes();
+    assertEquals(List.of(), late(c -> c, notes));
+    int proofs = notes.proofs.size();
+    assertTrue(proofs > 1, notes.proofs.keySet().toString());
+    assertEquals(proofs, notes.put);
+    assertEquals(List.of(), late(c -> c, notes));
+    assertEquals(2 * proofs, notes.put, "known again, and still so");
+    var before = Map.copyOf(notes.proofs);
+    List<String> never = late(c -> opens(Expr.FALSE, c.cause(), c.timing(), c), Remembered.NOTHING);
+    assertTrue(never.size() > 1);
+    assertEquals(never, late(c -> opens(Expr.FALSE, c.cause(), c.timing(), c), notes));
+    assertEquals(never, late(c -> opens(c.guard(), Cause.FAULT, c.timing(), c), notes));
+    assertEquals(before, notes.proofs);
+    assertEquals(List.of(), late(c -> c, notes));
+  }
+
+  /** A proof that stands under another's name proves nothing of it. */
+  @Test
+  void whatIsNotedOfOtherDeadlinesProvesNothing() {
+    var notes = new Notes();
+    late(c -> c, notes);
+    var mixed = new Notes();
+    List<String> names = List.copyOf(notes.proofs.keySet());
+    for (int i = 0; i < names.size(); i++) {
+      String other = names.get((i + 1) % names.size());
+      mixed.proofs.put(names.get(i), Objects.requireNonNull(notes.proofs.get(other)));
+    }
+    assertTrue(late(c -> opens(Expr.FALSE, c.cause(), c.timing(), c), mixed).size() > 1);
+  }
+
+  /** Deadlines of a transmitter that nothing meets, where its readings change in this other way. */
+  private static List<String> late(UnaryOperator<FieldChange> reading, Remembered remembered) {
+    Model m =
+        model(
+            SOUND
+                .replace(
+                    "panel {",
+                    """
+                    analog heat in degC from 0 to 100 { moves gradually; starts at 20 degC }
+                    transmitter TT-1 in degC from 0 to 100 follows heat within 1..2 s
+                    panel {""")
+                .replace("logic {", "logic {\n  signal hot = TT-1 > 50 degC\n  signal warm = TT-1 > 30 degC"));
+    List<FieldChange> changes =
+        m.changes().stream()
+            .map(
+                c ->
+                    c.timing() != null && m.clocks().get(c.timing().clock()).name().startsWith("TT-1")
+                        ? reading.apply(c)
+                        : c)
+            .toList();
+    Model other =
+        new Model(
+            m.name(), m.quantumMicros(), m.variables(), m.definitions(), m.clocks(), changes,
+            m.controller(), m.start(), m.reactions(), m.claims(), m.inhibits(), m.indications());
+    return findings(other, remembered).stream().filter(f -> f.startsWith("BLOCKED")).toList();
+  }
+
+  private static final class Notes implements Remembered {
+    private final Map<String, Precedent.Proof> proofs = new TreeMap<>();
+    private int put;
+
+    @Override
+    public Precedent.@Nullable Proof proofOf(String what) {
+      return proofs.get(what);
+    }
+
+    @Override
+    public void put(String what, Precedent.Proof proof) {
+      put++;
+      proofs.put(what, proof);
+    }
+
+    @Override
+    public boolean isKept() {
+      return true;
+    }
   }
 
   private static final long LIMIT = 50;

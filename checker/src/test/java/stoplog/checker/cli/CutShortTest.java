@@ -13,6 +13,7 @@ import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import stoplog.checker.analyse.Health;
+import stoplog.checker.analyse.Remembered;
 import stoplog.checker.explore.Budget;
 import stoplog.checker.explore.Progress;
 import stoplog.model.Claim;
@@ -102,7 +103,7 @@ final class CutShortTest {
 
             @Override
             public List<Health.Finding> examine(
-                List<Claim> proved, Duration most, Progress progress) {
+                List<Claim> proved, Duration most, Remembered remembered, Progress progress) {
               assertFalse(progress.stopped());
               return blocked
                   ? List.of(new Health.Finding(Health.Kind.BLOCKED, "nothing ends it", Span.NONE))

@@ -126,6 +126,39 @@ final class LedgerTest {
     assertTrue(Files.readString(ledger).contains("plant Small skid"));
   }
 
+  @Test
+  void ledgerOfAnotherFormIsOneOfAnotherVersion() throws IOException {
+    String text = Files.readString(ledger);
+    String body = text.substring(0, text.lastIndexOf("seal "));
+    String other = body.replaceFirst("stoplog ledger \\d+", "stoplog ledger 2");
+    assertFalse(other.equals(body));
+    Files.writeString(ledger, stoplog.checker.certificate.Seal.on(other));
+    Ran ran = check();
+    assertTrue(ran.err().contains("is not used: it was made by another version of stoplog"), ran.err());
+    assertFalse(ran.out().contains("as before"));
+    assertEquals(text, Files.readString(ledger));
+  }
+
+  /** Interlocks that would stop a run are looked for again on any other plant, for any other run. */
+  @Test
+  void remediesAreThoseOfTheSamePlant() throws IOException {
+    String text = Files.readString(ledger);
+    String body = text.substring(0, text.lastIndexOf("seal "));
+    assertTrue(body.contains("remedies H-1\n  question sha256 "), body);
+    String other = body.replace("  found 0\n", "  found 1\n  interlock of P-9: SS-9\n");
+    assertFalse(other.equals(body));
+    Files.writeString(ledger, stoplog.checker.certificate.Seal.on(other));
+    assertTrue(check().out().contains("Would stop it (proved): interlock of P-9: SS-9"));
+    assertFalse(
+        Ran.stoplog("check", "--verify-proofs", "--ledger", ledger.toString(), plant)
+            .out()
+            .contains("P-9"));
+    edit("require R-2 \"the cleaning pump can run\" : can P-2 is running", "");
+    Ran edited = check();
+    assertTrue(edited.out().matches("(?s).*H-1  can happen [^\n]*as before\n.*"), edited.out());
+    assertFalse(edited.out().contains("P-9"), edited.out());
+  }
+
   /** A ledger has one text, and no word of claims that are gone. */
   @Test
   void whatIsSealedButNotWrittenAsLedgersAreIsNotUsed() throws IOException {

@@ -14,6 +14,7 @@ import java.util.function.Function;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import stoplog.checker.analyse.Health;
+import stoplog.checker.analyse.Remembered;
 import stoplog.checker.explore.Budget;
 import stoplog.checker.explore.Progress;
 import stoplog.model.Claim;
@@ -108,7 +109,7 @@ final class ScenarioReportTest {
 
             @Override
             public List<Health.Finding> examine(
-                List<Claim> proved, Duration most, Progress progress) {
+                List<Claim> proved, Duration most, Remembered remembered, Progress progress) {
               return List.of(new Health.Finding(Health.Kind.BLOCKED, "nothing ends it", Span.NONE));
             }
           };

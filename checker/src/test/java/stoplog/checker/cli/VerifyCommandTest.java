@@ -14,6 +14,7 @@ import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import stoplog.checker.analyse.Health;
+import stoplog.checker.analyse.Remembered;
 import stoplog.checker.certificate.Certificate;
 import stoplog.checker.certificate.CertificateText;
 import stoplog.checker.certificate.Seal;
@@ -92,7 +93,7 @@ final class VerifyCommandTest {
 
           @Override
           public List<Health.Finding> examine(
-              List<Claim> proved, Duration most, Progress progress) {
+              List<Claim> proved, Duration most, Remembered remembered, Progress progress) {
             return List.of(new Health.Finding(Health.Kind.BLOCKED, "nothing ends it", Span.NONE));
           }
         };

@@ -3,7 +3,6 @@ package stoplog.plants.bench;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
-import java.util.ArrayList;
 import java.util.List;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
@@ -15,41 +14,46 @@ final class AfterAnEdit {
 
   static void run(Report report, Extent extent) throws IOException, InterruptedException {
     int tags = extent.full() ? 500 : 100;
-    report.head("The whole command on a plant of " + tags + " tags, wall time of the process");
+    report.head("The whole command on a plant of " + tags + " tags: wall time, and processor time");
     Path directory = Files.createTempDirectory("stoplog-bench");
     Path plant = directory.resolve("works.plant");
     Path ledger = directory.resolve("works.ledger");
     String text = Works.of(tags);
-    String edited = text.replaceFirst("coast 2\\.\\.5 s", "coast 2..4 s");
+    String inOnePlace = edited(text, "\"intake gate\" \\{ travel 8\\.\\.20 s", "\"intake gate\" { travel 8..19 s");
+    String inATemplate = edited(text, "coast 2\\.\\.5 s", "coast 2..4 s");
+    List<String> asked = extent.full() ? List.of() : List.of("H-10101", "H-10201", "R-10202");
+    Files.writeString(plant, text);
+    var first = new Checked(plant, ledger, extent, asked);
+    first.tell(report, "first check");
+    byte[] known = Files.readAllBytes(ledger);
+    new Checked(plant, ledger, extent, asked).tell(report, "the same again");
+    Files.writeString(plant, text + "\n");
+    new Checked(plant, ledger, extent, asked).tell(report, "an edit that means nothing");
+    Files.writeString(plant, inOnePlace);
+    new Checked(plant, ledger, extent, asked).tell(report, "a line of one valve edited");
+    Files.write(ledger, known);
+    Files.writeString(plant, inATemplate);
+    new Checked(plant, ledger, extent, asked).tell(report, "a line of a template edited");
+  }
+
+  private static String edited(String text, String was, String is) {
+    String edited = text.replaceFirst(was, is);
     if (edited.equals(text)) {
       throw new IllegalStateException("nothing edited");
     }
-    Files.writeString(plant, text);
-    List<String> asked = extent.full() ? List.of() : List.of("H-10101", "H-10201", "R-10202");
-    var first = new Checked(plant, ledger, extent, asked);
-    report.figure("first check, " + first.decided.size() + " claims decided, " + first.undecided + " not", Report.time(first.nanos));
-    var all = new Checked(plant, ledger, extent, asked);
-    report.figure("the same again", Report.time(all.nanos));
-    var again = new Checked(plant, ledger, extent, first.decided);
-    report.figure("the claims that are decided, again", Report.time(again.nanos));
-    Files.writeString(plant, text + "\n");
-    var nothing = new Checked(plant, ledger, extent, first.decided);
-    report.figure("the same after an edit that means nothing", Report.time(nothing.nanos));
-    Files.writeString(plant, edited);
-    var after = new Checked(plant, ledger, extent, first.decided);
-    report.figure(
-        "the same after the edit of one line, " + (first.decided.size() - after.asBefore) + " decided anew",
-        Report.time(after.nanos));
+    return edited;
   }
 
   /** One run of the command, about some claims or all. */
   private static final class Checked {
     private static final Pattern LINE = Pattern.compile("(?m)^([HR]-\\d+) +(proved|holds|can happen|broken|undecided) .*$");
 
-    private final double nanos;
-    private final List<String> decided = new ArrayList<>();
+    private static final Pattern CARRIED = Pattern.compile(", (as before|as [HR]-\\d+|not tried again)$");
+
+    private final Command.Ran ran;
+    private int decided;
     private int undecided;
-    private int asBefore;
+    private int anew;
 
     Checked(Path plant, Path ledger, Extent extent, List<String> claims)
         throws IOException, InterruptedException {
@@ -58,20 +62,23 @@ final class AfterAnEdit {
               plant.toString(), "--no-remedies", "--ledger", ledger.toString(), "--budget",
               "time=" + extent.claimSeconds() + "s");
       claims.forEach(c -> command.addAll(List.of("--claim", c)));
-      Command.Ran ran = Command.run(command);
-      this.nanos = ran.nanos();
+      this.ran = Command.run(command);
       if (ran.status() == 2) {
         throw new IllegalStateException("the plant is refused: " + ran.out());
       }
       Matcher line = LINE.matcher(ran.out());
       while (line.find()) {
-        if (line.group(2).equals("undecided")) {
-          undecided++;
-        } else {
-          decided.add(line.group(1));
-        }
-        asBefore += line.group().contains("as before") ? 1 : 0;
+        boolean open = line.group(2).equals("undecided");
+        undecided += open ? 1 : 0;
+        decided += open ? 0 : 1;
+        anew += CARRIED.matcher(line.group()).find() ? 0 : 1;
       }
+    }
+
+    void tell(Report report, String what) {
+      report.figure(
+          what + ": " + anew + " of " + (decided + undecided) + " searched, " + undecided + " open",
+          Report.time(ran.nanos()) + ", " + Report.time(ran.processorNanos()));
     }
   }
 }

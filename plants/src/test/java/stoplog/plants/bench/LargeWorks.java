@@ -9,6 +9,7 @@ import java.util.TreeMap;
 import stoplog.checker.abstraction.Family;
 import stoplog.checker.abstraction.Reads;
 import stoplog.checker.analyse.Health;
+import stoplog.checker.analyse.Remembered;
 import stoplog.checker.explore.Progress;
 import stoplog.model.Model;
 import stoplog.model.Claim;
@@ -75,7 +76,7 @@ final class LargeWorks {
     String all = at < nanos.length ? "all claims, judged by these, over reading" : "all claims, over reading";
     report.atMost(all, Report.time(whole), whole / reading, 20);
     report.atMost("the slowest, " + slowestClaim + ", over reading", Report.time(slowest), slowest / reading, 20);
-    double health = Clock.once(() -> Health.voiding(reads[0], Progress.NONE));
+    double health = Clock.once(() -> Health.voiding(reads[0], Remembered.NOTHING, Progress.NONE));
     report.figure("what voids proofs, over reading", Report.time(health) + ", " + Report.number(health / reading));
     memory(report);
   }

@@ -12,6 +12,7 @@ import net.jqwik.api.RandomGenerator;
 import stoplog.checker.abstraction.Reads;
 import stoplog.checker.abstraction.Settling;
 import stoplog.checker.analyse.Health;
+import stoplog.checker.analyse.Remembered;
 import stoplog.checker.explore.Progress;
 import stoplog.checker.reference.Interpreter;
 import stoplog.checker.reference.State;
@@ -64,7 +65,7 @@ class NothingBlocksTest {
 
   /** Deadlines for which it is not shown that something can always meet them. */
   private static List<String> blocked(Model model) {
-    return Health.voiding(new Reads(model), Progress.NONE).stream()
+    return Health.voiding(new Reads(model), Remembered.NOTHING, Progress.NONE).stream()
         .filter(f -> f.kind() == Health.Kind.BLOCKED)
         .map(Health.Finding::text)
         .toList();
