@@ -15,6 +15,11 @@ final class ChoiceByChoice {
   private static final long FALSE = 1;
   private static final long TRUE = 2;
 
+  // Nothing is allocated where there is nothing to choose and to remember: most steps end at their
+  // guard.
+  private static final int[] NO_INTS = {};
+  private static final long[] NO_LONGS = {};
+
   private final StepProgram.Operation[] operations;
   private final long[] domains;
   private final boolean[] shared;
@@ -47,10 +52,12 @@ final class ChoiceByChoice {
     this.values = values;
     this.leaned = leaned;
     this.result = result;
-    this.chosen = new int[domains.length];
-    this.worth = new long[program.defined()];
-    this.foundIn = new int[program.defined()];
-    this.openedIn = new int[program.defined()];
+    int slots = domains.length;
+    int defined = program.defined();
+    this.chosen = slots == 0 ? NO_INTS : new int[slots];
+    this.worth = defined == 0 ? NO_LONGS : new long[defined];
+    this.foundIn = defined == 0 ? NO_INTS : new int[defined];
+    this.openedIn = defined == 0 ? NO_INTS : new int[defined];
     this.mostTried = mostTried;
     this.limits = limits;
     Arrays.fill(chosen, -1);

@@ -4,6 +4,7 @@ import java.util.ArrayList;
 import java.util.List;
 import org.jspecify.annotations.Nullable;
 import stoplog.checker.abstraction.CompilableSystem.Unit;
+import stoplog.checker.explore.SleepSets;
 import stoplog.checker.explore.TimedSystem;
 
 /**
@@ -36,13 +37,19 @@ final class CompiledSteps {
   private final int count;
   private final @Nullable StepCode clocks;
   private final int scratchWords;
+  private final @Nullable SleepSets sleepSets;
 
   private CompiledSteps(
-      List<Part> parts, int count, @Nullable StepCode clocks, int scratchWords) {
+      List<Part> parts,
+      int count,
+      @Nullable StepCode clocks,
+      int scratchWords,
+      @Nullable SleepSets sleepSets) {
     this.count = count;
     this.parts = parts.toArray(Part[]::new);
     this.clocks = clocks;
     this.scratchWords = scratchWords;
+    this.sleepSets = sleepSets;
   }
 
   /** Writes and loads the classes. Time and memory are linear in the steps' expressions. */
@@ -82,11 +89,22 @@ final class CompiledSteps {
     return clocks.running(state, scratch, into);
   }
 
+  /** As {@link TimedSystem#sleepSets}. */
+  @Nullable SleepSets sleepSets() {
+    return sleepSets;
+  }
+
+  /** As {@link TimedSystem#successors(long[], long, TimedSystem.Sink)}. */
   void successors(
-      long[] state, long[] out, long[] scratch, TimedSystem.Sink sink, Interpreter others) {
+      long[] state,
+      long[] out,
+      long[] scratch,
+      long asleep,
+      TimedSystem.Sink sink,
+      Interpreter others) {
     for (Part p : parts) {
       switch (p) {
-        case Part.Code c -> c.code().steps(state, out, scratch, sink);
+        case Part.Code c -> c.code().steps(state, out, scratch, sink, asleep);
         case Part.Interpreted i -> others.step(i.step(), state, sink);
       }
     }
@@ -102,6 +120,7 @@ final class CompiledSteps {
     private final int methodBytes;
     private final PlainNodes plain;
     private final boolean powerIsPlain;
+    private final Commuting commuting;
     private final List<Part> parts = new ArrayList<>();
     private final List<Unit> waiting = new ArrayList<>();
     private boolean clocksWait;
@@ -115,6 +134,7 @@ final class CompiledSteps {
       this.methodBytes = methodBytes;
       this.plain = new PlainNodes(system.domains());
       this.powerIsPlain = plain.holds(system.powered());
+      this.commuting = Commuting.of(system, plain);
       this.clocksWait =
           system.conditions().stream().allMatch(c -> c == null || plain.holds(c));
     }
@@ -156,7 +176,8 @@ final class CompiledSteps {
         mostDefined = Math.max(mostDefined, c == null ? 0 : c.defined());
       }
       mostDefined = Math.max(mostDefined, system.powered().defined());
-      return new CompiledSteps(parts, count, clocks, system.domains().length + mostDefined);
+      int words = system.domains().length + mostDefined;
+      return new CompiledSteps(parts, count, clocks, words, commuting.sleepSets());
     }
 
     private void load() {
@@ -164,7 +185,8 @@ final class CompiledSteps {
         return;
       }
       StepCode code =
-          LoadedCode.of(new StepCodeWriter(system, methodBytes).write(waiting, clocksWait));
+          LoadedCode.of(
+              new StepCodeWriter(system, commuting, methodBytes).write(waiting, clocksWait));
       if (clocksWait) {
         clocks = code;
         clocksWait = false;

@@ -25,6 +25,10 @@ final class InterpretedSteps implements CompiledSteps.Interpreter {
   private final boolean alwaysPowered;
 
   private final int[] values;
+
+  /** Of a state that is asked about, perhaps by the one who is just being handed results. */
+  private final int[] asked;
+
   private final long[] packed;
   private int due;
   private int faults;
@@ -55,6 +59,7 @@ final class InterpretedSteps implements CompiledSteps.Interpreter {
     this.tracksDue = kept.due() && !controller.program().isEmpty();
     this.alwaysPowered = steps.powered().always();
     this.values = new int[model.variables().size() + kept.groups().size()];
+    this.asked = new int[values.length];
     this.packed = new long[stored.packing().words()];
   }
 
@@ -130,11 +135,14 @@ final class InterpretedSteps implements CompiledSteps.Interpreter {
 
   /** Hands out what every step leads to. */
   void all(long[] state, Sink sink) {
+    unpack(state);
+    int dueBefore = due;
+    int faultsBefore = faults;
     for (int i = 0; i < steps.changeIds().length; i++) {
-      change(i, state, null, sink);
+      change(i, state, dueBefore, faultsBefore, null, sink);
     }
-    scan(state, null, sink);
-    elsewhere(state, null, sink);
+    scan(state, dueBefore, faultsBefore, null, sink);
+    elsewhere(state, dueBefore, faultsBefore, null, sink);
   }
 
   @Override
@@ -144,24 +152,31 @@ final class InterpretedSteps implements CompiledSteps.Interpreter {
 
   /** Hands out what one step leads to, telling which hidden variables each outcome leaned on. */
   void step(int step, long[] state, @Nullable BitSet leaned, Sink sink) {
+    unpack(state);
     if (step == steps.scanStep()) {
-      scan(state, leaned, sink);
+      scan(state, due, faults, leaned, sink);
     } else if (step == steps.elsewhereStep()) {
-      elsewhere(state, leaned, sink);
+      elsewhere(state, due, faults, leaned, sink);
     } else {
-      change(Arrays.binarySearch(steps.changeIds(), step), state, leaned, sink);
+      int index = Arrays.binarySearch(steps.changeIds(), step);
+      change(index, state, due, faults, leaned, sink);
     }
   }
 
-  private void change(int index, long[] state, @Nullable BitSet leaned, Sink sink) {
-    unpack(state);
+  // Each begins with the values of the state and leaves them as they are.
+
+  private void change(
+      int index,
+      long[] state,
+      int dueBefore,
+      int faultsBefore,
+      @Nullable BitSet leaned,
+      Sink sink) {
     FieldChange c = model.changes().get(steps.changeIds()[index]);
     boolean fault = c.cause() == FieldChange.Cause.FAULT;
-    if (fault && faults == stored.faultBudget()) {
+    if (fault && faultsBefore == stored.faultBudget()) {
       return;
     }
-    int dueBefore = due;
-    int faultsBefore = faults;
     boolean poweredBefore = kept.due() && powered();
     steps.change(index).run(
         values,
@@ -192,14 +207,13 @@ final class InterpretedSteps implements CompiledSteps.Interpreter {
     return seen ? Math.min(before + 1, stored.maxDue()) : before;
   }
 
-  private void scan(long[] state, @Nullable BitSet leaned, Sink sink) {
-    unpack(state);
-    if (due == 0 && (!steps.scanMayComeUnasked() || steps.unaskedScan().assignsNothing())
+  private void scan(
+      long[] state, int dueBefore, int faultsBefore, @Nullable BitSet leaned, Sink sink) {
+    if (dueBefore == 0 && (!steps.scanMayComeUnasked() || steps.unaskedScan().assignsNothing())
         || !powered()) {
       return;
     }
-    boolean unasked = due == 0;
-    int faultsBefore = faults;
+    boolean unasked = dueBefore == 0;
     (unasked ? steps.unaskedScan() : steps.scan()).run(
         values,
         leaned,
@@ -215,13 +229,11 @@ final class InterpretedSteps implements CompiledSteps.Interpreter {
         });
   }
 
-  private void elsewhere(long[] state, @Nullable BitSet leaned, Sink sink) {
+  private void elsewhere(
+      long[] state, int dueBefore, int faultsBefore, @Nullable BitSet leaned, Sink sink) {
     if (!steps.elsewhereMatters()) {
       return;
     }
-    unpack(state);
-    int dueBefore = due;
-    int faultsBefore = faults;
     boolean poweredBefore = kept.due() && powered();
     steps.elsewhere().run(
         values,
@@ -239,22 +251,22 @@ final class InterpretedSteps implements CompiledSteps.Interpreter {
 
   /** Whether the controller has, or may have, power in the current values. */
   private boolean powered() {
-    return alwaysPowered || mayHold(steps.powered());
+    return alwaysPowered || mayHold(steps.powered(), values);
   }
 
-  private boolean mayHold(StepProgram condition) {
+  private boolean mayHold(StepProgram condition, int[] in) {
     may = false;
-    condition.run(values, null, limits, found);
+    condition.run(in, null, limits, found);
     return may;
   }
 
   /** The clocks that run in the state. */
   int[] running(long[] state) {
-    unpack(state);
+    stored.unpack(state, asked);
     int[] result = new int[clocks.count()];
     int count = 0;
     for (int c = 0; c < clocks.count(); c++) {
-      if (c == clocks.due() ? due > 0 : mayHold(clocks.condition(c))) {
+      if (c == clocks.due() ? stored.due(state) > 0 : mayHold(clocks.condition(c), asked)) {
         result[count++] = c;
       }
     }

@@ -4,6 +4,7 @@ import java.util.Arrays;
 import java.util.BitSet;
 import java.util.function.BooleanSupplier;
 import org.jspecify.annotations.Nullable;
+import stoplog.checker.explore.SleepSets;
 import stoplog.checker.explore.TimedSystem;
 import stoplog.model.Bound;
 import stoplog.model.Claim;
@@ -36,6 +37,8 @@ import stoplog.model.Model;
  * in a long search, as code. For one thread at a time.
  */
 final class KeptSystem implements TimedSystem {
+  private static final int[] NO_CLOCKS = {};
+
   private final Model model;
   private final Reads reads;
   private final Kept kept;
@@ -206,11 +209,21 @@ final class KeptSystem implements TimedSystem {
 
   @Override
   public void successors(long[] state, Sink sink) {
+    successors(state, 0, sink);
+  }
+
+  @Override
+  public @Nullable SleepSets sleepSets() {
+    return compiled == null ? null : compiled.sleepSets();
+  }
+
+  @Override
+  public void successors(long[] state, long asleep, Sink sink) {
     if (compiled == null && compilation.isWorthIt(++expanded)) {
       compile();
     }
     if (compiled != null) {
-      compiled.successors(state, packed, scratch, sink, interpreted);
+      compiled.successors(state, packed, scratch, asleep, sink, interpreted);
     } else {
       interpreted.all(state, sink);
     }
@@ -247,7 +260,7 @@ final class KeptSystem implements TimedSystem {
   public int[] running(long[] state) {
     if (compiled != null && compiled.knowsClocks()) {
       int found = compiled.running(state, scratch, clocksFound);
-      return Arrays.copyOf(clocksFound, found);
+      return found == 0 ? NO_CLOCKS : Arrays.copyOf(clocksFound, found);
     }
     return interpreted.running(state);
   }

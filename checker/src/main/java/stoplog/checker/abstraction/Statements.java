@@ -323,7 +323,7 @@ final class Statements {
     }
   }
 
-  private static Node[] operandsOf(Node node) {
+  static Node[] operandsOf(Node node) {
     return switch (node) {
       case Node.Fixed f -> new Node[0];
       case Node.KeptRead r -> new Node[0];

@@ -2,6 +2,7 @@ package stoplog.checker.abstraction;
 
 import static java.lang.constant.ConstantDescs.CD_boolean;
 import static java.lang.constant.ConstantDescs.CD_int;
+import static java.lang.constant.ConstantDescs.CD_long;
 import static java.lang.constant.ConstantDescs.CD_void;
 
 import java.lang.classfile.ClassBuilder;
@@ -28,8 +29,10 @@ final class StepClass {
   private static final ClassDesc CODE = ClassDesc.of(StepCode.class.getName());
   private static final ClassDesc WORDS = PlainCode.WORDS;
 
-  /** A step: the state, the state after it, the scratch array, the receiver. */
-  static final MethodTypeDesc STEP = MethodTypeDesc.of(CD_void, WORDS, WORDS, WORDS, SINK);
+  /**
+   * A step: the state, the state after it, the scratch array, the receiver, the steps that sleep.
+   */
+  static final MethodTypeDesc STEP = MethodTypeDesc.of(CD_void, WORDS, WORDS, WORDS, SINK, CD_long);
 
   /** A question about two arrays of words, mostly a state and the scratch array. */
   static final MethodTypeDesc ASKS = MethodTypeDesc.of(CD_boolean, WORDS, WORDS);
@@ -49,6 +52,7 @@ final class StepClass {
   static final int OUT = 1;
   static final int SCRATCH = 2;
   static final int RECEIVER = 3;
+  static final int ASLEEP = 4;
 
   private final List<Consumer<ClassBuilder>> methods = new ArrayList<>();
   private int names;
@@ -92,7 +96,7 @@ final class StepClass {
 
   /** Within a step, calls another with the same arguments. */
   static void call(CodeBuilder code, String step) {
-    code.aload(STATE).aload(OUT).aload(SCRATCH).aload(RECEIVER);
+    code.aload(STATE).aload(OUT).aload(SCRATCH).aload(RECEIVER).lload(ASLEEP);
     code.invokestatic(SELF, step, STEP);
   }
 
@@ -147,7 +151,7 @@ final class StepClass {
                   STEP,
                   ClassFile.ACC_PUBLIC,
                   code ->
-                      code.aload(1).aload(2).aload(3).aload(4)
+                      code.aload(1).aload(2).aload(3).aload(4).lload(5)
                           .invokestatic(SELF, steps, STEP)
                           .return_());
               c.withMethodBody(

@@ -11,8 +11,11 @@ import stoplog.checker.explore.TimedSystem;
  * CompiledSteps#scratchWords}.
  */
 interface StepCode {
-  /** Hands out the results of the steps, in their order. */
-  void steps(long[] state, long[] out, long[] scratch, TimedSystem.Sink sink);
+  /**
+   * Hands out the results of the steps, in their order, but of none that sleeps ({@link
+   * Commuting}).
+   */
+  void steps(long[] state, long[] out, long[] scratch, TimedSystem.Sink sink, long asleep);
 
   /** Puts the numbers of the clocks that run into an array, ascending, and tells how many there are. */
   int running(long[] state, long[] scratch, int[] into);

@@ -2,6 +2,7 @@ package stoplog.checker.abstraction;
 
 import static java.lang.constant.ConstantDescs.CD_int;
 import static java.lang.constant.ConstantDescs.CD_void;
+import static stoplog.checker.abstraction.StepClass.ASLEEP;
 import static stoplog.checker.abstraction.StepClass.CLOCKS;
 import static stoplog.checker.abstraction.StepClass.MOST_CALLS;
 import static stoplog.checker.abstraction.StepClass.OUT;
@@ -33,16 +34,19 @@ final class StepCodeWriter {
   private static final MethodTypeDesc EDGE = MethodTypeDesc.of(CD_void, CD_int, PlainCode.WORDS);
 
   private final CompilableSystem system;
+  private final Commuting commuting;
   private final PlainCode.Places places;
   private final StepClass into = new StepClass();
   private final PieceCode pieces;
   private final CountCode counts;
 
   /**
+   * @param commuting tells the bits of steps that may sleep
    * @param methodBytes about how many bytes of code a method may have
    */
-  StepCodeWriter(CompilableSystem system, int methodBytes) {
+  StepCodeWriter(CompilableSystem system, Commuting commuting, int methodBytes) {
     this.system = system;
+    this.commuting = commuting;
     this.places = PlainCode.Places.of(system);
     this.pieces = new PieceCode(into, places, methodBytes);
     this.counts = new CountCode(system, new WatchedCode(into, system, places));
@@ -123,6 +127,10 @@ final class StepCodeWriter {
         STEP,
         code -> {
           Label drop = code.newLabel();
+          long bit = commuting.bit(number);
+          if (bit != 0) {
+            code.lload(ASLEEP).loadConstant(bit).land().lconst_0().lcmp().ifne(drop);
+          }
           counts.before(code, unit, drop);
           if (whole) {
             var plain = new PlainCode(code, SELF, places, statements, STATE, SCRATCH, false);

@@ -31,6 +31,7 @@ public abstract sealed class Explored permits Search {
   final StateTable states;
   final RunningClocks clocks;
   final Nodes nodes;
+  final Asleep asleep = new Asleep();
 
   /** Without clocks to keep, the first state found in which the goal is met, or -1. */
   int plainGoal = -1;
@@ -234,6 +235,7 @@ public abstract sealed class Explored permits Search {
   public long bytes() {
     return states.bytes()
         + nodes.bytes()
+        + asleep.bytes()
         + (plain ? 0 : kindOf.bytes() + remembered.bytes() + rememberedBytes);
   }
 

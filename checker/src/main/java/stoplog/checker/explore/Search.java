@@ -63,7 +63,7 @@ public final class Search extends Explored {
   }
 
   /** Words of targets that are noted before they are taken in: what the cache holds well. */
-  private static final int NOTED_WORDS = 1 << 11;
+  private static final int NOTED_WORDS = 1 << 9;
 
   /** After how many nodes it is looked at what is left of the budget. */
   private static final int CHECK_EVERY = 256;
@@ -143,6 +143,11 @@ public final class Search extends Explored {
         int to = Math.min(check, noted.end());
         takeIn(noted, visited, to, level + 1);
         visited = to;
+        asleep.forgetBefore(visited);
+        SleepSets sets = asleep.hasBegun() ? null : system.sleepSets();
+        if (sets != null) {
+          asleep.begin(sets, nodes.size());
+        }
       } else {
         int node = visited++;
         if (!nodes.dead(node)) {
@@ -227,6 +232,7 @@ public final class Search extends Explored {
           int before = states.size();
           if (stateId(noted, i) == before) {
             nodes.add(node, noted.steps[i], level);
+            asleep.add(node, noted.steps[i]);
             if (plainGoal >= 0) {
               goalNode = plainGoal;
               return;

@@ -5,11 +5,12 @@ import org.jspecify.annotations.Nullable;
 import stoplog.checker.store.StateTable;
 
 /**
- * The steps from some successive nodes, worked out while nobody adds to the table of states, in the order
- * in which the system hands them out; of each the target's words and, if it is in the table, its number.
+ * The steps from some successive nodes, worked out while nobody adds to the table of states, in the
+ * order in which the system hands them out; of each the target's words and, if it is in the table,
+ * its number (if states have no zones, of most: the others are found when they are added).
  *
- * <p>All of it lies in a few arrays that are used again and again: nothing is allocated for a node or a
- * step. Nodes for which there is no more room are left for later.
+ * <p>All of it lies in a few arrays that are used again and again: nothing is allocated for a node
+ * or a step. Nodes for which there is no more room are left for later.
  */
 final class Successors implements TimedSystem.Sink {
   /** Instead of the number of a node's first step: it was passed over. */
@@ -99,7 +100,7 @@ final class Successors implements TimedSystem.Sink {
   /** Notes the steps of a state as if it were node 0. */
   void note(TimedSystem system, int id) {
     begin(0, 1);
-    stepsFrom(system, id);
+    stepsFrom(system, id, 0);
     look(system);
   }
 
@@ -118,14 +119,14 @@ final class Successors implements TimedSystem.Sink {
     if (explored.nodes.dead(node) || explored.rememberedFrom(id) != null) {
       starts[noted++] = PASSED;
     } else {
-      stepsFrom(system, id);
+      stepsFrom(system, id, explored.asleep.of(node));
     }
   }
 
-  private void stepsFrom(TimedSystem system, int id) {
+  private void stepsFrom(TimedSystem system, int id, long asleep) {
     states.get(id, scratch);
     starts[noted] = count;
-    system.successors(scratch, this);
+    system.successors(scratch, asleep, this);
     ends[noted++] = count;
   }
 
@@ -155,10 +156,11 @@ final class Successors implements TimedSystem.Sink {
 
   /** Looks the targets up, and of those not known yet what clocks run there. */
   private void look(TimedSystem system) {
-    states.findAll(targets, count, hashes, found);
     if (plain) {
+      states.findMost(targets, count, hashes, found);
       return;
     }
+    states.findAll(targets, count, hashes, found);
     if (running.length < steps.length) {
       running = new int[steps.length][];
     }

@@ -36,6 +36,19 @@ public interface TimedSystem {
   /** Hands every step from the state to the sink. The sink may see an edge twice. */
   void successors(long[] state, Sink sink);
 
+  /**
+   * Hands every step from the state to the sink, but those that sleep, as {@link #sleepSets} says,
+   * may be left out.
+   */
+  default void successors(long[] state, long asleep, Sink sink) {
+    successors(state, sink);
+  }
+
+  /** Which steps need not be taken from a state; null as long as nothing is known of that. */
+  default @Nullable SleepSets sleepSets() {
+    return null;
+  }
+
   /** The clocks that run in the state. */
   int[] running(long[] state);
 

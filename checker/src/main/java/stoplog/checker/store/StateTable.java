@@ -28,6 +28,9 @@ public final class StateTable {
   /** With so many slots the table falls into parts. */
   private static final int ONE_PART = 1 << 14;
 
+  /** How many slots move to a larger array together. */
+  private static final int LAID_AT_ONCE = 128;
+
   private static final int FIRST_SLOTS = 256;
   private static final int FIRST_INDEX_BITS = 16;
 
@@ -95,51 +98,47 @@ public final class StateTable {
   /**
    * Looks up records that stand one after another from the beginning of an array.
    *
-   * <p>What takes time is fetching slots and records that the cache lacks. So both are read for all records
-   * first, by loops without a branch that waits for them: then many are fetched side by side.
-   *
-   * @param hashes receives the hash of each that is not in the table
+   * @param hashes receives the hash of each
    * @param found receives the index of each, or -1
    */
   public void findAll(long[] array, int count, long[] hashes, int[] found) {
+    findMost(array, count, hashes, found);
     for (int i = 0; i < count; i++) {
-      long hash = hash(array, i * words);
-      int[] table = parts[part(hash)];
-      hashes[i] = hash;
-      found[i] = table[place(hash, table.length)];
-    }
-    for (int i = 0; i < count; i++) {
-      found[i] = found[i] == 0 ? -1 : likely(hashes[i]);
-    }
-    // A hash that is of no use any more makes room for what the record there begins with.
-    for (int i = 0; i < count; i++) {
-      int index = found[i];
-      if (index >= 0) {
-        hashes[i] = segments[index >> SEGMENT_BITS][(index & IN_SEGMENT) * words];
-      }
-    }
-    for (int i = 0; i < count; i++) {
-      int from = i * words;
-      if (found[i] >= 0
-          && (hashes[i] != array[from] || words > 1 && !same(found[i], array, from))) {
-        hashes[i] = hash(array, from);
-        found[i] = Math.max(-1, seek(array, from, hashes[i]));
+      if (found[i] < 0) {
+        found[i] = Math.max(-1, seek(array, i * words, hashes[i]));
       }
     }
   }
 
-  /** Index of the first record in whose slot stands what the hash puts there, or -1. */
-  private int likely(long hash) {
-    int[] table = parts[part(hash)];
-    int at = place(hash, table.length);
-    int tag = tag(hash);
-    for (int slot = table[at]; slot != 0; slot = table[at]) {
-      if ((slot ^ tag) >>> indexBits == 0) {
-        return indexIn(slot);
-      }
-      at = at + 1 == table.length ? 0 : at + 1;
+  /**
+   * The same but for some records in the table of which it may say -1: those that do not stand in
+   * the place that their hash tells. {@link #add(long[], int, long)} finds them, for whom that is
+   * soon enough.
+   *
+   * <p>What takes time is fetching slots and records that the cache lacks. So the slots are read
+   * for all records first, by a loop that does little else and has no branch that waits for them:
+   * then many are fetched side by side. Records are compared where the slot makes it nearly certain
+   * that they are equal, so that the processor goes on to the next meanwhile.
+   */
+  public void findMost(long[] array, int count, long[] hashes, int[] found) {
+    for (int i = 0; i < count; i++) {
+      hashes[i] = hash(array, i * words);
     }
-    return -1;
+    for (int i = 0; i < count; i++) {
+      int[] table = parts[part(hashes[i])];
+      found[i] = table[place(hashes[i], table.length)];
+    }
+    for (int i = 0; i < count; i++) {
+      int slot = found[i];
+      int index = -1;
+      if (slot != 0 && (slot ^ tag(hashes[i])) >>> indexBits == 0) {
+        index = indexIn(slot);
+        if (!same(index, array, i * words)) {
+          index = -1;
+        }
+      }
+      found[i] = index;
+    }
   }
 
   private int append(long[] array, int from, long hash, int part, int at) {
@@ -186,7 +185,10 @@ public final class StateTable {
   private boolean same(int index, long[] array, int from) {
     long[] segment = segments[index >> SEGMENT_BITS];
     int base = (index & IN_SEGMENT) * words;
-    for (int i = 0; i < words; i++) {
+    if (segment[base] != array[from]) {
+      return false;
+    }
+    for (int i = 1; i < words; i++) {
       if (segment[base + i] != array[from + i]) {
         return false;
       }
@@ -247,19 +249,36 @@ public final class StateTable {
     lay(old);
   }
 
-  /** Puts the slots of an array that is no longer in use where they belong now. */
+  /**
+   * Puts the slots of an array that is no longer in use where they belong now; some at a time,
+   * whose records are read first, side by side.
+   */
   private void lay(int[] old) {
-    for (int slot : old) {
-      if (slot != 0) {
-        long hash = hashOf(indexIn(slot));
-        int[] table = parts[part(hash)];
-        int at = place(hash, table.length);
-        while (table[at] != 0) {
-          at = at + 1 == table.length ? 0 : at + 1;
-        }
-        table[at] = slot;
+    int[] slots = new int[LAID_AT_ONCE];
+    long[] hashes = new long[LAID_AT_ONCE];
+    for (int from = 0; from < old.length; from += LAID_AT_ONCE) {
+      int to = Math.min(old.length, from + LAID_AT_ONCE);
+      int count = 0;
+      for (int i = from; i < to; i++) {
+        slots[count] = old[i];
+        count += old[i] == 0 ? 0 : 1;
+      }
+      for (int i = 0; i < count; i++) {
+        hashes[i] = hashOf(indexIn(slots[i]));
+      }
+      for (int i = 0; i < count; i++) {
+        lay(slots[i], hashes[i]);
       }
     }
+  }
+
+  private void lay(int slot, long hash) {
+    int[] table = parts[part(hash)];
+    int at = place(hash, table.length);
+    while (table[at] != 0) {
+      at = at + 1 == table.length ? 0 : at + 1;
+    }
+    table[at] = slot;
   }
 
   /** Gives one more bit of every slot to the index. */
@@ -297,8 +316,8 @@ public final class StateTable {
   }
 
   private long hash(long[] array, int from) {
-    long h = 0x9E3779B97F4A7C15L;
-    for (int i = 0; i < words; i++) {
+    long h = mix(0x9E3779B97F4A7C15L ^ array[from]);
+    for (int i = 1; i < words; i++) {
       h = mix(h ^ array[from + i]);
     }
     return h;

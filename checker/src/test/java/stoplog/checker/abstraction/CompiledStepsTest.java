@@ -151,7 +151,7 @@ class CompiledStepsTest {
     assertEquals(system.units().size() - 1, steps, "all but the change whose guard is too deep");
     walkBoth(slow, fast, "large", 12);
     var plain = system.units().stream().filter(u -> u.step() != 0).toList();
-    byte[] file = new StepCodeWriter(system, 2_000).write(plain, true);
+    byte[] file = new StepCodeWriter(system, commuting(system), 2_000).write(plain, true);
     int methods = 0;
     for (var method : ClassFile.of().parse(file).methods()) {
       int bytes = method.findAttribute(Attributes.code()).orElseThrow().codeLength();
@@ -165,8 +165,8 @@ class CompiledStepsTest {
   void equalCodeIsLoadedOnceAndOtherCodeIsNot() {
     var reads = new Reads(RandomModel.of(1));
     var system = new KeptSystem(reads, null, Kept.everything(reads)).compilable();
-    byte[] file = new StepCodeWriter(system, 2_000).write(List.of(), true);
-    byte[] other = new StepCodeWriter(system, 2_000).write(List.of(), false);
+    byte[] file = new StepCodeWriter(system, commuting(system), 2_000).write(List.of(), true);
+    byte[] other = new StepCodeWriter(system, commuting(system), 2_000).write(List.of(), false);
     StepCode code = LoadedCode.of(file);
     assertSame(code, LoadedCode.of(file.clone()));
     assertNotSame(code, LoadedCode.of(other));
@@ -187,8 +187,12 @@ class CompiledStepsTest {
     assertTrue(files > 20, "only " + files + " programs were compiled");
   }
 
+  private static Commuting commuting(CompilableSystem system) {
+    return Commuting.of(system, new PlainNodes(system.domains()));
+  }
+
   private static byte[] written(CompilableSystem system) {
-    return new StepCodeWriter(system, 20).write(system.units(), true);
+    return new StepCodeWriter(system, commuting(system), 20).write(system.units(), true);
   }
 
   /** Two class files with the same hash: one letter of the name is 1 more, the next 31 less. */
@@ -196,7 +200,7 @@ class CompiledStepsTest {
   void codeIsKnownByItsContentAndNotByItsHash() {
     var reads = new Reads(RandomModel.of(1));
     var system = new KeptSystem(reads, null, Kept.everything(reads)).compilable();
-    byte[] file = new StepCodeWriter(system, 2_000).write(List.of(), true);
+    byte[] file = new StepCodeWriter(system, commuting(system), 2_000).write(List.of(), true);
     String text = new String(file, StandardCharsets.ISO_8859_1);
     byte[] other =
         text.replace("/Steps", "/StfQs").getBytes(StandardCharsets.ISO_8859_1);

@@ -197,6 +197,7 @@ final class RandomStep {
         packed(values),
         new long[packing.words()],
         new long[steps.scratchWords()],
+        0,
         (step, s) -> {
           assertEquals(7, step);
           results.add(list(s));

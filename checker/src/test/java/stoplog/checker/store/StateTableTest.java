@@ -46,6 +46,8 @@ class StateTableTest {
     var random = new Random(words);
     var table = new StateTable(words);
     var map = new HashMap<List<Long>, Integer>();
+    int most = 0;
+    int all = 0;
     for (int round = 0; round < 600; round++) {
       int count = random.nextInt(200);
       long[] records = new long[count * words];
@@ -54,11 +56,21 @@ class StateTableTest {
       }
       long[] hashes = new long[count];
       int[] found = new int[count];
+      table.findMost(records, count, hashes, found);
+      for (int i = 0; i < count; i++) {
+        List<Long> key =
+            Arrays.stream(records, i * words, (i + 1) * words).boxed().toList();
+        if (found[i] >= 0) {
+          assertEquals(map.get(key), found[i], "record " + i + " of round " + round);
+          most++;
+        }
+      }
       table.findAll(records, count, hashes, found);
       for (int i = 0; i < count; i++) {
         List<Long> key =
             Arrays.stream(records, i * words, (i + 1) * words).boxed().toList();
         assertEquals(map.getOrDefault(key, -1), found[i], "record " + i + " of round " + round);
+        all += found[i] >= 0 ? 1 : 0;
       }
       for (int i = 0; i < count; i++) {
         List<Long> key =
@@ -70,6 +82,7 @@ class StateTableTest {
         }
       }
     }
+    assertTrue(most > all / 2, "only " + most + " of " + all + " were found at once");
   }
 
   /** Every few records the memory is looked at: it never grows much at once. */
