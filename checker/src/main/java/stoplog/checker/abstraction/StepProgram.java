@@ -35,6 +35,9 @@ final class StepProgram {
 
   private static final int MANY_SHARED = 12;
 
+  /** So many shared hidden values make it worth while to look whether a step can be condensed. */
+  private static final int FEW_SHARED = Integer.getInteger("few", 3);
+
   /** So many times more where it is asked what results lean on: that is seldom, and this tells more of it. */
   private static final long TELLING = 100;
 
@@ -56,9 +59,13 @@ final class StepProgram {
   private final int[] targets;
   private final int[] tracked;
   private final long mostTried;
+  private final int sharedCount;
 
   /** Whether the order of the variables did better where all choices were last followed at once. */
   private volatile boolean declaredIsBetter;
+
+  /** The same with less that is hidden; worked out when first asked. */
+  private volatile @Nullable StepProgram condensed;
 
   /** Worked out when first asked. */
   private Slot @Nullable [] slotsInOrder;
@@ -107,7 +114,8 @@ final class StepProgram {
     }
     this.targets = assigned.stream().toArray();
     this.tracked = followed.stream().toArray();
-    this.mostTried = count(shared) < MANY_SHARED ? MOST_TRIED : MOST_TRIED_IF_MANY;
+    this.sharedCount = count(shared);
+    this.mostTried = sharedCount < MANY_SHARED ? MOST_TRIED : MOST_TRIED_IF_MANY;
   }
 
   private static int count(boolean[] of) {
@@ -213,6 +221,31 @@ final class StepProgram {
    * @throws Diagram.TooIntricate if free variables are followed and that takes too many nodes
    */
   void run(int[] values, @Nullable BitSet leaned, StepLimits limits, Result result) {
+    StepProgram program = leaned == null && isWorthCondensing() ? condensed() : this;
+    program.carryOut(values, leaned, limits, result);
+  }
+
+  private boolean isWorthCondensing() {
+    return sharedCount >= FEW_SHARED;
+  }
+
+  private StepProgram condensed() {
+    StepProgram found = condensed;
+    if (found == null) {
+      found = HiddenParts.condensed(this);
+      condensed = found;
+    }
+    return found;
+  }
+
+  /** The same with other operations, which read slots with these domains. */
+  StepProgram with(Operation[] others, long[] otherDomains, int otherDefined) {
+    boolean[] sharedThere = new boolean[otherDomains.length];
+    Slot.count(others, sharedThere);
+    return new StepProgram(others, otherDomains, sharedThere, otherDefined, entangled, assumptions, free, freeDomains);
+  }
+
+  private void carryOut(int[] values, @Nullable BitSet leaned, StepLimits limits, Result result) {
     if (free.length > 0) {
       SymbolicRun.run(this, false, values, leaned, limits, result);
       return;

@@ -1,0 +1,426 @@
+package stoplog.checker.abstraction;
+
+import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.BitSet;
+import java.util.HashMap;
+import java.util.IdentityHashMap;
+import java.util.List;
+import java.util.Map;
+import org.jspecify.annotations.Nullable;
+import stoplog.checker.explore.CutShort;
+
+/**
+ * Makes a step smaller by working out beforehand what it reads of hidden values alone: "all other trains
+ * are shut" is one unknown, not thirty.
+ *
+ * <p>A <em>part</em> is an expression that reads hidden slots and nothing kept, as large as possible; of a
+ * conjunction or disjunction those operands together. Parts that have slots in common make up a <em>knot</em>.
+ * The values that the parts of a knot may have together are its <em>ways</em>. Where there are few, one slot that
+ * says which of them it is takes the place of all slots of the knot, and each part asks it.
+ *
+ * <p><b>Why the step stays the same.</b> What is assigned, or guards, depends on the slots of a knot through the
+ * values of its parts only, since every read of such a slot lies within one of them. Each choice of the slots gives
+ * one of the ways and each way comes of some choice, whatever the slots of other knots are, so the combinations
+ * of values that come out of the step are the same. What a result leans on is not told of such a step: for
+ * that the one it was made of is carried out.
+ */
+final class HiddenParts {
+  /** Values of one slot. */
+  private static final int MOST_WAYS = 64;
+
+  /** Nodes of a diagram up to which the ways of a knot are worked out. */
+  private static final int MOST_NODES = 1 << 12;
+
+  private static final int NOT_HIDDEN = -1;
+
+  private final StepProgram program;
+
+  /** Of each expression that was looked at, its number as below, or that it reads more than hidden slots. */
+  private final Map<Node, Integer> numbers = new IdentityHashMap<>();
+
+  /** Expressions of hidden slots and constants alone: equal ones have one number. */
+  private final Map<List<Object>, Integer> known = new HashMap<>();
+
+  private final List<Node> nodes = new ArrayList<>();
+  private final List<BitSet> slots = new ArrayList<>();
+
+  /** Which of these are parts. */
+  private final BitSet parts = new BitSet();
+
+  /** What takes the place of each part, by number. */
+  private final Map<Integer, Node> instead = new HashMap<>();
+
+  private final List<Long> domains = new ArrayList<>();
+  private final Map<Integer, Node> renumbered = new HashMap<>();
+  private final Map<Integer, Node> rebuilt = new HashMap<>();
+  private int defined;
+  private boolean gained;
+
+  private HiddenParts(StepProgram program) {
+    this.program = program;
+    this.defined = program.defined();
+  }
+
+  /** A step with the same results; the same step if nothing is gained. */
+  static StepProgram condensed(StepProgram program) {
+    return new HiddenParts(program).condensed();
+  }
+
+  private StepProgram condensed() {
+    for (StepProgram.Operation op : program.operations()) {
+      asPart(number(op.value()));
+    }
+    knots().forEach(this::condense);
+    if (!gained) {
+      return program;
+    }
+    StepProgram.Operation[] operations = program.operations().clone();
+    for (int i = 0; i < operations.length; i++) {
+      StepProgram.Operation op = operations[i];
+      operations[i] = new StepProgram.Operation(op.target(), op.domain(), rebuilt(op.value()));
+    }
+    return program.with(operations, domains.stream().mapToLong(Long::longValue).toArray(), defined);
+  }
+
+  // ---- what is hidden
+
+  /** The number of an expression of hidden slots alone, or that it is none. Notes the parts within. */
+  private int number(Node node) {
+    Integer before = numbers.get(node);
+    if (before == null) {
+      before =
+          switch (node) {
+            case Node.Fixed f -> Long.bitCount(f.values()) == 1 ? numbered(node, "fixed", f.values()) : NOT_HIDDEN;
+            case Node.KeptRead _ -> NOT_HIDDEN;
+            case Node.HiddenRead r -> numbered(node, "read", r.slot());
+            case Node.Defined d -> number(d.value());
+            case Node.Not n -> known(node, "not", 0, n.operand());
+            case Node.All a -> joined(node, "all", a.operands());
+            case Node.Any a -> joined(node, "any", a.operands());
+            case Node.In i -> known(node, "in", i.values(), i.operand());
+            case Node.Same s -> known(node, "same", 0, s.left(), s.right());
+            case Node.Choose c -> known(node, "choose", 0, c.condition(), c.then(), c.otherwise());
+            case Node.Shift s -> known(node, "shift", s.by(), s.operand());
+          };
+      numbers.put(node, before);
+    }
+    return before;
+  }
+
+  private int known(Node node, String kind, long data, Node... operands) {
+    int[] of = new int[operands.length];
+    boolean hidden = true;
+    for (int i = 0; i < of.length; i++) {
+      of[i] = number(operands[i]);
+      hidden &= of[i] != NOT_HIDDEN;
+    }
+    if (!hidden) {
+      for (int number : of) {
+        asPart(number);
+      }
+      return NOT_HIDDEN;
+    }
+    return numbered(node, kind, data, of);
+  }
+
+  private int joined(Node node, String kind, Node[] operands) {
+    int[] hidden = hiddenOf(operands);
+    boolean all = true;
+    for (Node o : operands) {
+      all &= number(o) != NOT_HIDDEN;
+    }
+    if (all) {
+      return numbered(node, kind, 0, sorted(operands));
+    }
+    if (hidden.length > 0) {
+      asPart(together(kind, operands, hidden));
+    }
+    return NOT_HIDDEN;
+  }
+
+  private int[] sorted(Node[] operands) {
+    int[] of = new int[operands.length];
+    for (int i = 0; i < of.length; i++) {
+      of[i] = number(operands[i]);
+    }
+    return Arrays.stream(of).sorted().distinct().toArray();
+  }
+
+  /** The operands that read hidden slots alone, and some: ascending numbers. */
+  private int[] hiddenOf(Node[] operands) {
+    return Arrays.stream(operands)
+        .mapToInt(this::number)
+        .filter(n -> n != NOT_HIDDEN && !slots.get(n).isEmpty())
+        .sorted()
+        .distinct()
+        .toArray();
+  }
+
+  /** The number of these operands taken together. */
+  private int together(String kind, Node[] operands, int[] hidden) {
+    if (hidden.length == 1) {
+      return hidden[0];
+    }
+    Node[] of = new Node[hidden.length];
+    for (int i = 0; i < of.length; i++) {
+      of[i] = nodes.get(hidden[i]);
+    }
+    return numbered(kind.equals("all") ? new Node.All(of) : new Node.Any(of), kind, 0, hidden);
+  }
+
+  private int numbered(Node node, String kind, long data, int... operands) {
+    var key = new ArrayList<Object>(operands.length + 2);
+    key.add(kind);
+    key.add(data);
+    for (int o : operands) {
+      key.add(o);
+    }
+    Integer number = known.get(key);
+    if (number == null) {
+      number = nodes.size();
+      known.put(key, number);
+      nodes.add(node);
+      BitSet read = new BitSet();
+      if (node instanceof Node.HiddenRead r) {
+        read.set(r.slot());
+      }
+      for (int o : operands) {
+        read.or(slots.get(o));
+      }
+      slots.add(read);
+    }
+    return number;
+  }
+
+  private void asPart(int number) {
+    if (number != NOT_HIDDEN && !slots.get(number).isEmpty()) {
+      parts.set(number);
+    }
+  }
+
+  // ---- knots
+
+  /** Parts that have slots in common, directly or through others. */
+  private List<List<Integer>> knots() {
+    int[] leader = new int[program.slots()];
+    Arrays.setAll(leader, s -> s);
+    for (int p = parts.nextSetBit(0); p >= 0; p = parts.nextSetBit(p + 1)) {
+      int first = slots.get(p).nextSetBit(0);
+      for (int s = first; s >= 0; s = slots.get(p).nextSetBit(s + 1)) {
+        leader[find(leader, s)] = find(leader, first);
+      }
+    }
+    var knots = new ArrayList<List<Integer>>();
+    Map<Integer, List<Integer>> of = new HashMap<>();
+    for (int p = parts.nextSetBit(0); p >= 0; p = parts.nextSetBit(p + 1)) {
+      of.computeIfAbsent(
+              find(leader, slots.get(p).nextSetBit(0)),
+              l -> {
+                var knot = new ArrayList<Integer>();
+                knots.add(knot);
+                return knot;
+              })
+          .add(p);
+    }
+    return knots;
+  }
+
+  private static int find(int[] leader, int slot) {
+    int at = slot;
+    while (leader[at] != at) {
+      leader[at] = leader[leader[at]];
+      at = leader[at];
+    }
+    return at;
+  }
+
+  private void condense(List<Integer> knot) {
+    boolean plain = knot.size() == 1 && nodes.get(knot.getFirst()) instanceof Node.HiddenRead;
+    List<int[]> ways = plain ? null : ways(knot);
+    if (ways == null) {
+      return;
+    }
+    gained = true;
+    int variable = Integer.MAX_VALUE;
+    for (int p : knot) {
+      for (int s = slots.get(p).nextSetBit(0); s >= 0; s = slots.get(p).nextSetBit(s + 1)) {
+        variable = Math.min(variable, variableOf(s));
+      }
+    }
+    if (knot.size() == 1) {
+      long values = 0;
+      for (int[] way : ways) {
+        values |= 1L << way[0];
+      }
+      instead.put(knot.getFirst(), Long.bitCount(values) == 1 ? new Node.Fixed(values) : fresh(variable, values));
+      return;
+    }
+    Node which = ways.size() == 1 ? null : fresh(variable, -1L >>> 64 - ways.size());
+    for (int i = 0; i < knot.size(); i++) {
+      instead.put(knot.get(i), asked(which, ways, i));
+    }
+  }
+
+  private int variableOf(int slot) {
+    return variables()[slot];
+  }
+
+  private int @Nullable [] variables;
+
+  private int[] variables() {
+    if (variables == null) {
+      variables = new int[program.slots()];
+      for (Slot s : program.slotsInOrder()) {
+        variables[s.number()] = s.variable();
+      }
+    }
+    return variables;
+  }
+
+  private Node.HiddenRead fresh(int variable, long domain) {
+    domains.add(domain);
+    return new Node.HiddenRead(domains.size() - 1, variable, domain);
+  }
+
+  /** The value of one part, told by which of the ways it is. */
+  private static Node asked(@Nullable Node which, List<int[]> ways, int part) {
+    long[] when = new long[64];
+    int most = 0;
+    for (int w = 0; w < ways.size(); w++) {
+      when[ways.get(w)[part]] |= 1L << w;
+      most = Math.max(most, ways.get(w)[part]);
+    }
+    Node value = null;
+    for (int v = most; v >= 0; v--) {
+      if (when[v] != 0) {
+        boolean truth = most == 1 && v == 0 && value != null && which != null;
+        if (truth) {
+          return new Node.In(which, when[1]);
+        }
+        Node fixed = new Node.Fixed(1L << v);
+        value = value == null || which == null ? fixed : new Node.Choose(new Node.In(which, when[v]), fixed, value);
+      }
+    }
+    if (value == null) {
+      throw new IllegalStateException("a part has no value");
+    }
+    return value;
+  }
+
+  /** The values that the parts may have together, each once; null if there are too many or that is hard to tell. */
+  private @Nullable List<int[]> ways(List<Integer> knot) {
+    int count = knot.size();
+    Map<Integer, Node> here = new HashMap<>();
+    var local = new ArrayList<Long>();
+    StepProgram.Operation[] operations = new StepProgram.Operation[count];
+    Map<Integer, Node> defined = new HashMap<>();
+    for (int i = 0; i < count; i++) {
+      Node part =
+          NodeCopy.of(
+              nodes.get(knot.get(i)),
+              defined,
+              r ->
+                  here.computeIfAbsent(
+                      r.slot(),
+                      s -> {
+                        local.add(r.domain());
+                        return new Node.HiddenRead(local.size() - 1, r.variable(), r.domain());
+                      }));
+      operations[i] = new StepProgram.Operation(i, -1L, part);
+    }
+    var asked =
+        new StepProgram(
+            operations,
+            local.stream().mapToLong(Long::longValue).toArray(),
+            new boolean[local.size()],
+            program.defined());
+    var limits = new StepLimits(0, MOST_NODES, MOST_WAYS * (count + 1), () -> false);
+    for (boolean declared : new boolean[] {true, false}) {
+      var ways = new ArrayList<int[]>();
+      int[] values = new int[count];
+      try {
+        SymbolicRun.run(asked, declared, values, null, limits, () -> ways.add(values.clone()));
+        return ways;
+      } catch (CutShort _) {
+        return null;
+      } catch (Diagram.TooIntricate _) {
+        // Then in the other order.
+      }
+    }
+    return null;
+  }
+
+  // ---- the step anew
+
+  /** Whether it is as quickly evaluated again as looked up. */
+  private static boolean isPlain(Node node) {
+    return switch (node) {
+      case Node.Fixed _, Node.HiddenRead _, Node.KeptRead _, Node.Defined _ -> true;
+      case Node.In i -> isPlain(i.operand());
+      case Node.Not n -> isPlain(n.operand());
+      case Node.All _, Node.Any _, Node.Same _, Node.Choose _, Node.Shift _ -> false;
+    };
+  }
+
+  private Node rebuilt(Node node) {
+    int number = number(node);
+    if (number != NOT_HIDDEN) {
+      return replaced(number);
+    }
+    return switch (node) {
+      case Node.Fixed _, Node.KeptRead _ -> node;
+      case Node.HiddenRead _ -> throw new IllegalStateException("a hidden read is hidden");
+      case Node.Defined d -> {
+        Node known = rebuilt.get(d.number());
+        if (known == null) {
+          known = new Node.Defined(d.number(), rebuilt(d.value()));
+          rebuilt.put(d.number(), known);
+        }
+        yield known;
+      }
+      case Node.Not n -> new Node.Not(rebuilt(n.operand()));
+      case Node.All a -> new Node.All(rebuilt("all", a.operands()));
+      case Node.Any a -> new Node.Any(rebuilt("any", a.operands()));
+      case Node.In i -> new Node.In(rebuilt(i.operand()), i.values());
+      case Node.Same s -> new Node.Same(rebuilt(s.left()), rebuilt(s.right()));
+      case Node.Choose c ->
+          new Node.Choose(rebuilt(c.condition()), rebuilt(c.then()), rebuilt(c.otherwise()));
+      case Node.Shift s -> new Node.Shift(rebuilt(s.operand()), s.by());
+    };
+  }
+
+  /** What is hidden stands where the first of it stood. */
+  private Node[] rebuilt(String kind, Node[] operands) {
+    int[] hidden = hiddenOf(operands);
+    var left = new ArrayList<Node>();
+    boolean put = false;
+    for (Node o : operands) {
+      int number = number(o);
+      if (number == NOT_HIDDEN || slots.get(number).isEmpty()) {
+        left.add(rebuilt(o));
+      } else if (!put) {
+        put = true;
+        left.add(replaced(together(kind, operands, hidden)));
+      }
+    }
+    return left.toArray(Node[]::new);
+  }
+
+  private Node replaced(int number) {
+    Node node = instead.get(number);
+    if (node == null) {
+      // A constant, or of a knot that stays as it is.
+      node =
+          NodeCopy.of(
+              nodes.get(number),
+              rebuilt,
+              r -> renumbered.computeIfAbsent(r.slot(), s -> fresh(r.variable(), r.domain())));
+      if (!isPlain(node)) {
+        node = new Node.Defined(defined++, node);
+      }
+      instead.put(number, node);
+    }
+    return node;
+  }
+}
