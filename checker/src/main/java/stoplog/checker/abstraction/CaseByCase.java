@@ -4,7 +4,6 @@ import java.util.ArrayList;
 import java.util.BitSet;
 import java.util.List;
 import java.util.Map;
-import java.util.function.Function;
 import org.jspecify.annotations.Nullable;
 import stoplog.checker.certificate.Certificate;
 import stoplog.model.Claim;
@@ -13,7 +12,8 @@ import stoplog.model.Verdict;
 
 /**
  * Puts together what came of the {@link Cases} of a claim, each decided by itself: so it costs what each
- * keeps, one after the other, and not what all of them do together.
+ * keeps, one after the other, and not what all of them do together. What is proved of one is carried over to
+ * those that are {@link LikeCases like it}.
  */
 final class CaseByCase {
   private final Map<String, Integer> indices;
@@ -27,15 +27,29 @@ final class CaseByCase {
   private long states;
   private long zones;
 
+  /** How a case is asked. */
+  interface OfCase {
+    Refinement of(Claim one);
+  }
+
   private CaseByCase(Model model) {
     this.indices = model.indexByName();
   }
 
   /** Of runs that are found the one with the fewest events counts, of those the first. */
-  static Decider.Decision decide(
-      Model model, List<Claim> cases, Function<Claim, Decider.Decision> decider, Searches searches) {
+  static Decider.Decision decide(Reads reads, List<Claim> cases, OfCase decider, Searches searches) {
+    Model model = reads.model();
     var all = new CaseByCase(model);
-    cases.forEach(c -> all.add(decider.apply(c)));
+    var like = new LikeCases(reads);
+    for (Claim c : cases) {
+      Decider.Decision decision = like.carriedOver(c);
+      if (decision == null) {
+        Refinement question = decider.of(c);
+        decision = question.decidedInOne();
+        like.add(c, decision, question.provedWith());
+      }
+      all.add(decision);
+    }
     Verdict.Effort last = searches.effort();
     return all.sum(model, new Verdict.Effort(all.states, all.zones, last.searches(), last.nanos()));
   }

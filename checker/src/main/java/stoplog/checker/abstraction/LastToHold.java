@@ -164,7 +164,7 @@ final class LastToHold {
    * @param decider of one case, of the plant with what the cases remember
    */
   static Decider.@Nullable Decision decided(
-      Reads reads, Claim claim, BiFunction<Reads, Claim, Decider.Decision> decider, Searches searches) {
+      Reads reads, Claim claim, BiFunction<Reads, Claim, Refinement> decider, Searches searches) {
     LastToHold parted = of(reads, claim);
     if (parted == null) {
       return null;
@@ -172,7 +172,7 @@ final class LastToHold {
     Reads remembering = parted.remembering;
     return parted.ofClaim(
         CaseByCase.decide(
-            remembering.model(), parted.cases, one -> decider.apply(remembering, one), searches));
+            remembering, parted.cases, one -> decider.apply(remembering, one), searches));
   }
 
   /** The plant with what the cases remember. */

@@ -93,13 +93,20 @@ final class Likeness {
         && alike(powered, powered);
   }
 
-  /** Goes through what moves the wanted variables, as they are met, until all of them are paired. */
+  /**
+   * Goes through what moves the wanted variables, as they are met, until all of them are paired. What stands
+   * for itself comes last: it tends to have to do with all like things, and says little of which is which.
+   */
   private boolean goesOn(BitSet wanted) {
     var left = new ArrayDeque<Integer>();
-    while (!met.isEmpty()) {
-      int variable = met.poll();
+    var selves = new ArrayDeque<Integer>();
+    while (!met.isEmpty() || !selves.isEmpty()) {
+      boolean others = !met.isEmpty();
+      int variable = others ? met.poll() : selves.poll();
       if (!wanted.get(variable)) {
         left.add(variable);
+      } else if (others && variables.has(variable, variable)) {
+        selves.add(variable);
       } else if (!moversOf(variable)) {
         return false;
       }
@@ -307,6 +314,16 @@ final class Likeness {
   List<String> of(List<String> names) {
     Map<String, Integer> indices = reads.indices();
     return names.stream().map(n -> model.variable(here(indices.getOrDefault(n, 0))).name()).toList();
+  }
+
+  /** The other claim's clock for one of the first, by name; its own name if nothing takes its place. */
+  String clock(String name) {
+    for (Clock c : model.clocks()) {
+      if (c.name().equals(name)) {
+        return model.clocks().get(clocks.to.getOrDefault(c.id(), c.id())).name();
+      }
+    }
+    return name;
   }
 
   /**

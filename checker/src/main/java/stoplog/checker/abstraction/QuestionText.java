@@ -113,7 +113,7 @@ final class QuestionText {
     line(
         "controller within " + c.reactionQuanta() + ", coincident " + c.coincident() + ", any program "
             + !c.program().isEmpty() + ", powered " + expr(c.powered()));
-    line("program" + assignments(reads.program()));
+    line("program" + assignments(reads.program(), readAfterProgram()));
     line("start" + assignments(reads.start()));
     line("reactions" + assignments(reads.reactions()));
     line("monitors" + assignments(new Assignments(claim.monitors())));
@@ -161,17 +161,69 @@ final class QuestionText {
         + "\n  effects" + assignments(reads.effects(c));
   }
 
-  /** In their order, which means something. */
+  /** What a scan reads when its program has been carried out. A fresh set. */
+  private BitSet readAfterProgram() {
+    BitSet read = reads.of(claim.onlyWhile());
+    for (int place : reads.reactions().placesOf(followed)) {
+      read.or(reads.of(reads.reactions().at(place).value()));
+    }
+    claim.monitors().forEach(m -> read.or(reads.of(m.value())));
+    return read;
+  }
+
   private String assignments(Assignments assignments) {
+    BitSet any = new BitSet();
+    any.set(0, model.variables().size());
+    return assignments(assignments, any);
+  }
+
+  /**
+   * In their order, which means something. Of what is hidden only that it is another from there on, and only
+   * where that matters: where something reads it before and something after. That is told where the order
+   * begins to matter, after the last before it that reads it.
+   *
+   * @param elsewhere what the steps read that hold these assignments, but not in these
+   */
+  private String assignments(Assignments assignments, BitSet elsewhere) {
     BitSet told = (BitSet) followed.clone();
     told.or(hidden);
-    var lines = new StringBuilder();
-    for (int place : assignments.placesOf(told)) {
+    int[] places = assignments.placesOf(told);
+    var lines = new ArrayList<String>();
+    Map<Integer, Integer> firstReadAt = new HashMap<>();
+    Map<Integer, Integer> lastReadAt = new HashMap<>();
+    for (int place : places) {
       Assignment a = assignments.at(place);
-      lines.append("\n  ").append(name(a.variable()))
-          .append(followed.get(a.variable()) ? " := " + expr(a.value()) : " is another");
+      if (followed.get(a.variable())) {
+        lines.add("\n  " + name(a.variable()) + " := " + expr(a.value()));
+        BitSet read = reads.of(a.value());
+        read.and(hidden);
+        read.stream().forEach(v -> firstReadAt.putIfAbsent(v, place));
+        read.stream().forEach(v -> lastReadAt.put(v, place));
+      }
     }
-    return lines.toString();
+    var others = new ArrayList<List<String>>();
+    lines.forEach(l -> others.add(new ArrayList<>()));
+    others.add(new ArrayList<>());
+    int line = 0;
+    Map<Integer, Integer> readAt = new HashMap<>();
+    for (int place : places) {
+      Assignment a = assignments.at(place);
+      int v = a.variable();
+      if (followed.get(v)) {
+        line++;
+        int after = line;
+        reads.of(a.value()).stream().forEach(r -> readAt.put(r, after));
+      } else if (elsewhere.get(v)
+          || firstReadAt.getOrDefault(v, place) < place && lastReadAt.get(v) > place) {
+        others.get(readAt.getOrDefault(v, 0)).add("\n  " + name(v) + " is another");
+      }
+    }
+    var text = new StringBuilder();
+    for (int i = 0; i < others.size(); i++) {
+      others.get(i).stream().sorted().forEach(text::append);
+      text.append(i < lines.size() ? lines.get(i) : "");
+    }
+    return text.toString();
   }
 
   private static String bound(@Nullable Bound b) {

@@ -36,6 +36,7 @@ final class Refinement {
   private long easy;
   private @Nullable Certificate certificate;
   private @Nullable Grounds grounds;
+  private @Nullable Kept provedWith;
 
   /** @param whole the claim of which this is a case, or the claim itself */
   Refinement(Reads reads, Claim claim, Claim whole, Searches searches) {
@@ -81,6 +82,7 @@ final class Refinement {
     if (!reads.restless().isEmpty()) {
       return restless(system.kept());
     }
+    provedWith = system.kept();
     if (certifying) {
       certificate = CertificateWriter.of(reads.model(), claim, system, searches.last());
     }
@@ -157,7 +159,7 @@ final class Refinement {
       if (proved != null) {
         return proved;
       }
-      Decider.Decision decision = CaseByCase.decide(reads.model(), cases, c -> alone(reads, c), searches);
+      Decider.Decision decision = CaseByCase.decide(reads, cases, c -> alone(reads, c), searches);
       if (!(decision.verdict() instanceof Verdict.Undecided) || searches.over()) {
         certificate = decision.certificate();
         grounds = decision.grounds();
@@ -197,7 +199,8 @@ final class Refinement {
         : null;
   }
 
-  private Decider.Decision alone(Reads plant, Claim one) {
+  /** The question of a case, to be decided by itself. */
+  private Refinement alone(Reads plant, Claim one) {
     var ofCase = new Refinement(plant, one, claim, searches);
     ofCase.certifying = certifying;
     ofCase.anewFirst = anewFirst;
@@ -205,7 +208,17 @@ final class Refinement {
     ofCase.recording = recording && plant == reads;
     // What the cases before have cost does not make this one hard.
     ofCase.easy = easy < 0 ? easy : easy + searches.visited();
-    return new Decider.Decision(ofCase.inOne(), ofCase.certificate, ofCase.grounds);
+    return ofCase;
+  }
+
+  /** The claim taken as it is, not by cases. */
+  Decider.Decision decidedInOne() {
+    return new Decider.Decision(inOne(), certificate, grounds);
+  }
+
+  /** What the search kept that has proved it; null if none has. */
+  @Nullable Kept provedWith() {
+    return provedWith;
   }
 
   private Verdict inOne() {
