@@ -32,15 +32,19 @@ final class CaseByCase {
     Refinement of(Claim one);
   }
 
-  private CaseByCase(Model model) {
-    this.indices = model.indexByName();
+  private CaseByCase(Reads reads) {
+    this.indices = reads.indices();
   }
 
-  /** Of runs that are found the one with the fewest events counts, of those the first. */
-  static Decider.Decision decide(Reads reads, List<Claim> cases, OfCase decider, Searches searches) {
+  /**
+   * Of runs that are found the one with the fewest events counts, of those the first.
+   *
+   * @param like gets what is proved of the cases, and may hold such already
+   */
+  static Decider.Decision decide(
+      Reads reads, List<Claim> cases, LikeCases like, OfCase decider, Searches searches) {
     Model model = reads.model();
-    var all = new CaseByCase(model);
-    var like = new LikeCases(reads);
+    var all = new CaseByCase(reads);
     for (Claim c : cases) {
       Decider.Decision decision = like.carriedOver(c);
       if (decision == null) {

@@ -30,7 +30,7 @@ final class HiddenParts {
   private static final int MOST_WAYS = 64;
 
   /** Nodes of a diagram up to which the ways of a knot are worked out. */
-  private static final int MOST_NODES = 1 << 12;
+  private static final int MOST_NODES = 1 << 14;
 
   private static final int NOT_HIDDEN = -1;
 

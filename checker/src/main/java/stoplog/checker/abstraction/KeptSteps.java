@@ -52,7 +52,8 @@ final class KeptSteps {
       changePrograms[i] = step(compiler().guard(c.guard()).assign(reads.effects(c)));
     }
     this.scanProgram = step(scanCompiler().assign(reads.program()));
-    this.unaskedScanProgram = anyStep(scanCompiler().assign(reads.program()));
+    this.unaskedScanProgram =
+        followsEveryRun() ? scanProgram : anyStep(scanCompiler().assign(reads.program()));
     this.elsewhereProgram = anyStep(compiler());
     this.startProgram = step(compiler().atStart().assign(reads.start()));
     this.poweredProgram = compiler().guard(model.controller().powered()).done();
@@ -93,10 +94,14 @@ final class KeptSteps {
     return compiler().guard(condition).done();
   }
 
+  private boolean followsEveryRun() {
+    return claim == null || claim.onlyWhile().equals(Expr.TRUE);
+  }
+
   /** Adds what follows in every step, and whether the claim follows a run there. */
   private StepProgram step(StepCompiler compiler) {
     then(compiler);
-    if (claim != null && !claim.onlyWhile().equals(Expr.TRUE)) {
+    if (claim != null && !followsEveryRun()) {
       compiler.guard(claim.onlyWhile());
     }
     return compiler.done();

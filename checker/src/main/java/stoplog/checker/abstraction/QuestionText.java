@@ -55,7 +55,9 @@ final class QuestionText {
   private final BitSet readByChanges = new BitSet();
 
   /** Hidden variables that something told here reads: only of these it matters that they are assigned. */
-  private final BitSet hidden = new BitSet();
+  private final BitSet hidden;
+
+  private final BitSet clocks;
 
   private final StringBuilder text = new StringBuilder();
   private final Map<Integer, String> definitions = new HashMap<>();
@@ -83,6 +85,32 @@ final class QuestionText {
     this.constants = KeptSteps.constants(reads, claim);
     this.relevant = KeptSteps.bearingOn(reads, claim, kept);
     relevant.stream().forEach(id -> reads.ofChange(id, readByChanges));
+    this.clocks = clocks();
+    this.hidden = read();
+    hidden.andNot(followed);
+    hidden.andNot(constants);
+  }
+
+  /** What all expressions read that are told. A fresh set. */
+  private BitSet read() {
+    BitSet read = readAfterProgram();
+    read.or(reads.of(claim.condition()));
+    read.or(reads.of(model.controller().powered()));
+    addReads(reads.program(), read);
+    addReads(reads.start(), read);
+    clocks.stream().forEach(c -> read.or(reads.ofClock(c)));
+    for (int id = relevant.nextSetBit(0); id >= 0; id = relevant.nextSetBit(id + 1)) {
+      FieldChange c = model.changes().get(id);
+      read.or(reads.of(c.guard()));
+      addReads(reads.effects(c), read);
+    }
+    return read;
+  }
+
+  private void addReads(Assignments assignments, BitSet into) {
+    for (int place : assignments.placesOf(followed)) {
+      into.or(reads.of(assignments.at(place).value()));
+    }
   }
 
   static String of(Reads reads, Claim claim, Kept kept) {
@@ -91,9 +119,6 @@ final class QuestionText {
 
   static String of(Reads reads, Claim claim, Kept kept, Names names) {
     var question = new QuestionText(reads, claim, kept, names);
-    // What is read is known when everything was told once.
-    question.tell();
-    question.text.setLength(0);
     question.tell();
     return question.text.toString();
   }
@@ -117,9 +142,8 @@ final class QuestionText {
     line("start" + assignments(reads.start()));
     line("reactions" + assignments(reads.reactions()));
     line("monitors" + assignments(new Assignments(claim.monitors())));
-    BitSet clocks = clocks();
     lines(clocks.stream().mapToObj(id -> clock(model.clocks().get(id))).toList());
-    lines(relevant.stream().mapToObj(id -> change(model.changes().get(id), clocks)).toList());
+    lines(relevant.stream().mapToObj(id -> change(model.changes().get(id))).toList());
     int possible = reads.admitted(claim).changes();
     line("anything else happens " + (relevant.cardinality() < possible));
   }
@@ -152,7 +176,7 @@ final class QuestionText {
     return "clock " + quoted(names.clocks.apply(c.id())) + bound(c.limit()) + " runs while " + expr(c.running());
   }
 
-  private String change(FieldChange c, BitSet clocks) {
+  private String change(FieldChange c) {
     FieldChange.Timing t = c.timing();
     return "change" + (c.cause() == FieldChange.Cause.FAULT ? " by a fault" : "") + " when " + expr(c.guard())
         + (t == null || !clocks.get(t.clock())
@@ -164,9 +188,7 @@ final class QuestionText {
   /** What a scan reads when its program has been carried out. A fresh set. */
   private BitSet readAfterProgram() {
     BitSet read = reads.of(claim.onlyWhile());
-    for (int place : reads.reactions().placesOf(followed)) {
-      read.or(reads.of(reads.reactions().at(place).value()));
-    }
+    addReads(reads.reactions(), read);
     claim.monitors().forEach(m -> read.or(reads.of(m.value())));
     return read;
   }
@@ -278,7 +300,9 @@ final class QuestionText {
     if (constants.get(variable)) {
       return "constant " + Long.toHexString(v.initial());
     }
-    hidden.set(variable);
+    if (!hidden.get(variable)) {
+      throw new IllegalStateException("something is told that nothing was seen to read");
+    }
     return "any of " + v.size() + " " + name(variable);
   }
 

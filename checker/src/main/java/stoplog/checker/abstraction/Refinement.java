@@ -155,11 +155,13 @@ final class Refinement {
     }
     List<Claim> cases = namingAny ? List.of(claim) : Cases.of(reads, claim);
     if (cases.size() > 1) {
-      Verdict proved = provedAtOnce(cases.size());
+      var like = new LikeCases(reads);
+      Verdict proved = areAlike(cases, like) ? null : provedAtOnce(cases.size());
       if (proved != null) {
         return proved;
       }
-      Decider.Decision decision = CaseByCase.decide(reads, cases, c -> alone(reads, c), searches);
+      Decider.Decision decision = 
+          CaseByCase.decide(reads, cases, like, c -> alone(reads, c), searches);
       if (!(decision.verdict() instanceof Verdict.Undecided) || searches.over()) {
         certificate = decision.certificate();
         grounds = decision.grounds();
@@ -172,6 +174,28 @@ final class Refinement {
       return parted.verdict();
     }
     return inOne();
+  }
+
+  /**
+   * Whether there are many cases of which the first is easily proved, and that holds for the second too: then
+   * all of them together take little longer than one.
+   */
+  private boolean areAlike(List<Claim> cases, LikeCases like) {
+    if (cases.size() < Groups.MANY_MEMBERS) {
+      return false;
+    }
+    Refinement first = alone(reads, cases.getFirst());
+    Verdict proved = null;
+    try {
+      proved = first.provedEasily(first.named(), StepLimits.EASY);
+    } catch (Diagram.TooIntricate _) {
+      // Then they are not easy.
+    }
+    if (proved == null) {
+      return false;
+    }
+    like.add(cases.getFirst(), new Decider.Decision(proved, first.certificate, first.grounds), first.provedWith);
+    return like.carriedOver(cases.get(1)) != null;
   }
 
   /**

@@ -269,7 +269,7 @@ final class StepCompiler {
 
   /** Counts the places a slot is read at; a definition used twice is read at two places. */
   private void count(Node node, IdentityHashMap<Node, Integer> seen) {
-    if (seen.merge(node, 1, Integer::sum) > 2) {
+    if (node instanceof Node.Defined && seen.merge(node, 1, Integer::sum) > 2) {
       return;
     }
     switch (node) {
