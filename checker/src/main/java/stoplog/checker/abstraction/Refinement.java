@@ -23,6 +23,9 @@ import stoplog.model.Verdict;
  * the plant that can influence the claim.
  */
 final class Refinement {
+  /** Changes of a group that is kept, times its members, up to which that takes no longer than like cases. */
+  private static final int STEPS_OF_FEW = 256;
+
   private final Reads reads;
   private final Claim claim;
   private final Searches searches;
@@ -178,10 +181,12 @@ final class Refinement {
 
   /**
    * Whether there are many cases of which the first is easily proved, and that holds for the second too: then
-   * all of them together take little longer than one.
+   * all of them together take little longer than one. With few a group of them takes no longer, and says
+   * the same with less.
    */
   private boolean areAlike(List<Claim> cases, LikeCases like) {
-    if (cases.size() < Groups.MANY_MEMBERS) {
+    int changes = KeptSteps.bearingOn(reads, claim, named()).cardinality();
+    if (changes * cases.size() <= STEPS_OF_FEW) {
       return false;
     }
     Refinement first = alone(reads, cases.getFirst());

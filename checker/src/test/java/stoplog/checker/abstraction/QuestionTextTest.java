@@ -37,6 +37,8 @@ final class QuestionTextTest {
     int faults = 1;
     Expr guard = Expr.TRUE;
     boolean inputAssignedBefore;
+    boolean inputReadBefore;
+    boolean inputAssignedBetween;
     boolean otherInput;
     boolean noElsewhere;
     boolean fault = true;
@@ -81,6 +83,12 @@ final class QuestionTextTest {
       if (inputAssignedBefore) {
         m.scans(input.to(1));
       }
+      if (inputReadBefore) {
+        m.scans(power.to(input.is(1)));
+      }
+      if (inputAssignedBetween) {
+        m.scans(input.to(1));
+      }
       m.scans(command.to(any((otherInput ? second : input).is(1), all(command.on(), pumpRead ? power.on() : Expr.TRUE))));
       m.start(command.to(startTurned ? 1 : 0));
       m.reactions(
@@ -123,7 +131,8 @@ final class QuestionTextTest {
             p -> p.longer = 6,
             p -> p.faults = 2,
             p -> p.guard = Expr.is(1, 1),
-            p -> p.inputAssignedBefore = true,
+            p -> p.inputReadBefore = true,
+            p -> p.inputReadBefore = p.inputAssignedBetween = true,
             p -> p.otherInput = true,
             p -> p.fault = false,
             p -> p.extraChange = true,
@@ -144,6 +153,15 @@ final class QuestionTextTest {
   @Test
   void whatTheSearchDoesNotSeeIsNotTold() {
     assertEquals(text(_ -> {}), text(p -> p.strange = true));
+  }
+
+  /** One unknown value is as good as another, unless both are read. */
+  @Test
+  void whatIsHiddenMayBeAnotherSooner() {
+    assertEquals(text(_ -> {}), text(p -> p.inputAssignedBefore = true));
+    assertEquals(
+        text(p -> p.inputReadBefore = true),
+        text(p -> p.inputReadBefore = p.inputAssignedBefore = true));
   }
 
   @Test

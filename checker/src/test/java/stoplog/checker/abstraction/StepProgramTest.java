@@ -48,6 +48,28 @@ class StepProgramTest {
     assertTrue(several > 200, "only " + several + " programs had several results");
   }
 
+  /** Nothing but its results counts of a step for which what it reads of hidden values was worked out beforehand. */
+  @Test
+  void aCondensedStepHasTheSameResults() {
+    int smaller = 0;
+    int several = 0;
+    for (long seed = 1; seed <= 1500; seed++) {
+      var program = new RandomProgram(seed, seed % 3 == 0 ? VARIABLES : 2 * VARIABLES);
+      StepProgram condensed = HiddenParts.condensed(program.step);
+      if (condensed != program.step) {
+        Set<List<Integer>> expected = program.tried();
+        smaller++;
+        several += expected.size() > 1 ? 1 : 0;
+        assertEquals(expected, program.oneByOne(condensed), "seed " + seed);
+        for (boolean declared : new boolean[] {false, true}) {
+          String how = "seed " + seed + ", all choices at once, declared first: " + declared;
+          assertEquals(expected, program.atOnce(condensed, declared, null), how);
+        }
+      }
+    }
+    assertTrue(smaller > 600 && several > 200, smaller + " were condensed, " + several + " with several results");
+  }
+
   /** The values that the hidden variables leaned on took are all it takes to get the same result. */
   @Test
   void whatAResultDidNotLeanOnDoesNotMatter() {
@@ -104,7 +126,8 @@ class StepProgramTest {
     StepProgram step = wide(even, Expr.not(even));
     var asked = new int[1];
     StepLimits limits = StepLimits.STANDARD.until(() -> ++asked[0] > 0);
-    assertThrows(CutShort.class, () -> step.run(new int[42], null, limits, () -> {}));
+    // What results lean on is told of the step as it is, of which nothing was worked out beforehand.
+    assertThrows(CutShort.class, () -> step.run(new int[42], new BitSet(), limits, () -> {}));
     assertEquals(1, asked[0]);
   }
 
@@ -163,32 +186,37 @@ class StepProgramTest {
     private final Kept kept;
     private final BitSet hidden = new BitSet();
     private final StepProgram step;
-    private final int[] start = new int[VARIABLES];
+    private final int[] start;
 
     RandomProgram(long seed) {
+      this(seed, VARIABLES);
+    }
+
+    RandomProgram(long seed, int count) {
+      start = new int[count];
       random = new Random(seed);
       var variables = new ArrayList<Variable>();
-      for (int v = 0; v < VARIABLES; v++) {
+      for (int v = 0; v < count; v++) {
         int size = 2 + random.nextInt(2);
         variables.add(
             new Variable(v, "v" + v, Role.PROCESS, Collections.nCopies(size, ""), 1, "", Span.NONE));
         start[v] = random.nextInt(size);
-        hidden.set(v, random.nextInt(5) < 2);
+        hidden.set(v, random.nextInt(5) < (count > VARIABLES ? 3 : 2));
       }
       var definitions = new ArrayList<Definition>();
       var expressions = new RandomExpr(random, variables, definitions);
       for (int d = 0; d < 3; d++) {
         Expr value =
             d > 0 && random.nextInt(3) == 0
-                ? new Expr.Same(new Expr.Use(0), expressions.truth(VARIABLES, 1))
-                : expressions.truth(VARIABLES, 2);
+                ? new Expr.Same(new Expr.Use(0), expressions.truth(count, 1))
+                : expressions.truth(count, 2);
         definitions.add(new Definition(d, "d" + d, value, "", Span.NONE));
       }
-      guard = random.nextBoolean() ? expressions.truth(VARIABLES, 2) : Expr.TRUE;
+      guard = random.nextBoolean() ? expressions.truth(count, 2) : Expr.TRUE;
       for (int i = random.nextInt(5); i > 0; i--) {
-        int target = random.nextInt(VARIABLES);
+        int target = random.nextInt(count);
         Expr value =
-            random.nextInt(3) == 0 ? twoUses() : expressions.value(target, VARIABLES, 3);
+            random.nextInt(3) == 0 ? twoUses() : expressions.value(target, count, 3);
         assignments.add(new Assignment(target, value));
       }
       model =
@@ -196,7 +224,7 @@ class StepProgramTest {
               "program", 1, variables, definitions, List.of(), List.of(), Controller.none(),
               List.of(), List.of(), List.of(), List.of(), List.of());
       BitSet rest = (BitSet) hidden.clone();
-      rest.flip(0, VARIABLES);
+      rest.flip(0, count);
       kept = new Kept(rest, false);
       step = new StepCompiler(model, kept).guard(guard).assign(assignments).done();
     }
@@ -224,11 +252,22 @@ class StepProgramTest {
       return results;
     }
 
+    Set<List<Integer>> oneByOne(StepProgram program) {
+      var results = results();
+      int[] values = values();
+      program.tryAll(values, null, StepLimits.STANDARD, () -> results.add(keptOf(values)));
+      return results;
+    }
+
     Set<List<Integer>> atOnce(boolean declared, BitSet leaned) {
+      return atOnce(step, declared, leaned);
+    }
+
+    Set<List<Integer>> atOnce(StepProgram program, boolean declared, BitSet leaned) {
       var results = results();
       int[] values = values();
       SymbolicRun.run(
-          step, declared, values, leaned, StepLimits.STANDARD,
+          program, declared, values, leaned, StepLimits.STANDARD,
           () -> assertTrue(results.add(keptOf(values)), "the same result twice"));
       assertEquals(keptOf(values()), keptOf(values), "values are restored");
       return results;
