@@ -20,6 +20,10 @@ final class FirstKept {
 
   private final boolean namingAny;
   private final Groups groups;
+
+  /** Worked out when first asked: without groups, and with. */
+  private final @Nullable Kept[] named = new Kept[2];
+
   private @Nullable Collection<Group> offered;
 
   /**
@@ -40,8 +44,14 @@ final class FirstKept {
    * @param grouping whether groups may be kept
    */
   Kept named(boolean grouping) {
-    Collection<Group> told = grouping ? namedGroups() : List.of();
-    return new Kept(reads.influence().chains(named(told), reads.power()), false).with(told);
+    int at = grouping ? 1 : 0;
+    Kept known = named[at];
+    if (known == null) {
+      Collection<Group> told = grouping ? namedGroups() : List.of();
+      known = new Kept(reads.influence().chains(named(told), reads.power()), false).with(told);
+      named[at] = known;
+    }
+    return known;
   }
 
   private BitSet named(Collection<Group> told) {

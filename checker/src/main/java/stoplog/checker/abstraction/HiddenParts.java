@@ -4,7 +4,6 @@ import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.BitSet;
 import java.util.HashMap;
-import java.util.IdentityHashMap;
 import java.util.List;
 import java.util.Map;
 import org.jspecify.annotations.Nullable;
@@ -32,21 +31,8 @@ final class HiddenParts {
   /** Nodes of a diagram up to which the ways of a knot are worked out. */
   private static final int MOST_NODES = 1 << 14;
 
-  private static final int NOT_HIDDEN = -1;
-
   private final StepProgram program;
-
-  /** Of each expression that was looked at, its number as below, or that it reads more than hidden slots. */
-  private final Map<Node, Integer> numbers = new IdentityHashMap<>();
-
-  /** Expressions of hidden slots and constants alone: equal ones have one number. */
-  private final Map<List<Object>, Integer> known = new HashMap<>();
-
-  private final List<Node> nodes = new ArrayList<>();
-  private final List<BitSet> slots = new ArrayList<>();
-
-  /** Which of these are parts. */
-  private final BitSet parts = new BitSet();
+  private final HiddenNumbers numbers;
 
   /** What takes the place of each part, by number. */
   private final Map<Integer, Node> instead = new HashMap<>();
@@ -59,6 +45,7 @@ final class HiddenParts {
 
   private HiddenParts(StepProgram program) {
     this.program = program;
+    this.numbers = new HiddenNumbers(program.operations());
     this.defined = program.defined();
   }
 
@@ -68,9 +55,6 @@ final class HiddenParts {
   }
 
   private StepProgram condensed() {
-    for (StepProgram.Operation op : program.operations()) {
-      asPart(number(op.value()));
-    }
     knots().forEach(this::condense);
     if (!gained) {
       return program;
@@ -83,131 +67,16 @@ final class HiddenParts {
     return program.with(operations, domains.stream().mapToLong(Long::longValue).toArray(), defined);
   }
 
-  // ---- what is hidden
-
-  /** The number of an expression of hidden slots alone, or that it is none. Notes the parts within. */
-  private int number(Node node) {
-    Integer before = numbers.get(node);
-    if (before == null) {
-      before =
-          switch (node) {
-            case Node.Fixed f -> Long.bitCount(f.values()) == 1 ? numbered(node, "fixed", f.values()) : NOT_HIDDEN;
-            case Node.KeptRead _ -> NOT_HIDDEN;
-            case Node.HiddenRead r -> numbered(node, "read", r.slot());
-            case Node.Defined d -> number(d.value());
-            case Node.Not n -> known(node, "not", 0, n.operand());
-            case Node.All a -> joined(node, "all", a.operands());
-            case Node.Any a -> joined(node, "any", a.operands());
-            case Node.In i -> known(node, "in", i.values(), i.operand());
-            case Node.Same s -> known(node, "same", 0, s.left(), s.right());
-            case Node.Choose c -> known(node, "choose", 0, c.condition(), c.then(), c.otherwise());
-            case Node.Shift s -> known(node, "shift", s.by(), s.operand());
-          };
-      numbers.put(node, before);
-    }
-    return before;
-  }
-
-  private int known(Node node, String kind, long data, Node... operands) {
-    int[] of = new int[operands.length];
-    boolean hidden = true;
-    for (int i = 0; i < of.length; i++) {
-      of[i] = number(operands[i]);
-      hidden &= of[i] != NOT_HIDDEN;
-    }
-    if (!hidden) {
-      for (int number : of) {
-        asPart(number);
-      }
-      return NOT_HIDDEN;
-    }
-    return numbered(node, kind, data, of);
-  }
-
-  private int joined(Node node, String kind, Node[] operands) {
-    int[] hidden = hiddenOf(operands);
-    boolean all = true;
-    for (Node o : operands) {
-      all &= number(o) != NOT_HIDDEN;
-    }
-    if (all) {
-      return numbered(node, kind, 0, sorted(operands));
-    }
-    if (hidden.length > 0) {
-      asPart(together(kind, operands, hidden));
-    }
-    return NOT_HIDDEN;
-  }
-
-  private int[] sorted(Node[] operands) {
-    int[] of = new int[operands.length];
-    for (int i = 0; i < of.length; i++) {
-      of[i] = number(operands[i]);
-    }
-    return Arrays.stream(of).sorted().distinct().toArray();
-  }
-
-  /** The operands that read hidden slots alone, and some: ascending numbers. */
-  private int[] hiddenOf(Node[] operands) {
-    return Arrays.stream(operands)
-        .mapToInt(this::number)
-        .filter(n -> n != NOT_HIDDEN && !slots.get(n).isEmpty())
-        .sorted()
-        .distinct()
-        .toArray();
-  }
-
-  /** The number of these operands taken together. */
-  private int together(String kind, Node[] operands, int[] hidden) {
-    if (hidden.length == 1) {
-      return hidden[0];
-    }
-    Node[] of = new Node[hidden.length];
-    for (int i = 0; i < of.length; i++) {
-      of[i] = nodes.get(hidden[i]);
-    }
-    return numbered(kind.equals("all") ? new Node.All(of) : new Node.Any(of), kind, 0, hidden);
-  }
-
-  private int numbered(Node node, String kind, long data, int... operands) {
-    var key = new ArrayList<Object>(operands.length + 2);
-    key.add(kind);
-    key.add(data);
-    for (int o : operands) {
-      key.add(o);
-    }
-    Integer number = known.get(key);
-    if (number == null) {
-      number = nodes.size();
-      known.put(key, number);
-      nodes.add(node);
-      BitSet read = new BitSet();
-      if (node instanceof Node.HiddenRead r) {
-        read.set(r.slot());
-      }
-      for (int o : operands) {
-        read.or(slots.get(o));
-      }
-      slots.add(read);
-    }
-    return number;
-  }
-
-  private void asPart(int number) {
-    if (number != NOT_HIDDEN && !slots.get(number).isEmpty()) {
-      parts.set(number);
-    }
-  }
-
   // ---- knots
 
   /** Parts that have slots in common, directly or through others. */
   private List<List<Integer>> knots() {
+    BitSet parts = numbers.parts();
     int[] leader = new int[program.slots()];
     Arrays.setAll(leader, s -> s);
     for (int p = parts.nextSetBit(0); p >= 0; p = parts.nextSetBit(p + 1)) {
-      int first = slots.get(p).nextSetBit(0);
-      for (int s = first; s >= 0; s = slots.get(p).nextSetBit(s + 1)) {
+      int first = numbers.slots(p).nextSetBit(0);
+      for (int s = first; s >= 0; s = numbers.slots(p).nextSetBit(s + 1)) {
         leader[find(leader, s)] = find(leader, first);
       }
     }
@@ -215,7 +84,7 @@ final class HiddenParts {
     Map<Integer, List<Integer>> of = new HashMap<>();
     for (int p = parts.nextSetBit(0); p >= 0; p = parts.nextSetBit(p + 1)) {
       of.computeIfAbsent(
-              find(leader, slots.get(p).nextSetBit(0)),
+              find(leader, numbers.slots(p).nextSetBit(0)),
               l -> {
                 var knot = new ArrayList<Integer>();
                 knots.add(knot);
@@ -236,7 +105,7 @@ final class HiddenParts {
   }
 
   private void condense(List<Integer> knot) {
-    boolean plain = knot.size() == 1 && nodes.get(knot.getFirst()) instanceof Node.HiddenRead;
+    boolean plain = knot.size() == 1 && numbers.node(knot.getFirst()) instanceof Node.HiddenRead;
     List<int[]> ways = plain ? null : ways(knot);
     if (ways == null) {
       return;
@@ -244,7 +113,7 @@ final class HiddenParts {
     gained = true;
     int variable = Integer.MAX_VALUE;
     for (int p : knot) {
-      for (int s = slots.get(p).nextSetBit(0); s >= 0; s = slots.get(p).nextSetBit(s + 1)) {
+      for (int s = numbers.slots(p).nextSetBit(0); s >= 0; s = numbers.slots(p).nextSetBit(s + 1)) {
         variable = Math.min(variable, variableOf(s));
       }
     }
@@ -318,7 +187,7 @@ final class HiddenParts {
     for (int i = 0; i < count; i++) {
       Node part =
           NodeCopy.of(
-              nodes.get(knot.get(i)),
+              numbers.node(knot.get(i)),
               defined,
               r ->
                   here.computeIfAbsent(
@@ -364,8 +233,8 @@ final class HiddenParts {
   }
 
   private Node rebuilt(Node node) {
-    int number = number(node);
-    if (number != NOT_HIDDEN) {
+    int number = numbers.of(node);
+    if (number != HiddenNumbers.NONE) {
       return replaced(number);
     }
     return switch (node) {
@@ -380,8 +249,8 @@ final class HiddenParts {
         yield known;
       }
       case Node.Not n -> new Node.Not(rebuilt(n.operand()));
-      case Node.All a -> new Node.All(rebuilt("all", a.operands()));
-      case Node.Any a -> new Node.Any(rebuilt("any", a.operands()));
+      case Node.All a -> new Node.All(rebuilt(true, a.operands()));
+      case Node.Any a -> new Node.Any(rebuilt(false, a.operands()));
       case Node.In i -> new Node.In(rebuilt(i.operand()), i.values());
       case Node.Same s -> new Node.Same(rebuilt(s.left()), rebuilt(s.right()));
       case Node.Choose c ->
@@ -391,17 +260,15 @@ final class HiddenParts {
   }
 
   /** What is hidden stands where the first of it stood. */
-  private Node[] rebuilt(String kind, Node[] operands) {
-    int[] hidden = hiddenOf(operands);
+  private Node[] rebuilt(boolean all, Node[] operands) {
     var left = new ArrayList<Node>();
     boolean put = false;
     for (Node o : operands) {
-      int number = number(o);
-      if (number == NOT_HIDDEN || slots.get(number).isEmpty()) {
+      if (!numbers.isHidden(numbers.of(o))) {
         left.add(rebuilt(o));
       } else if (!put) {
         put = true;
-        left.add(replaced(together(kind, operands, hidden)));
+        left.add(replaced(numbers.together(all, operands)));
       }
     }
     return left.toArray(Node[]::new);
@@ -413,7 +280,7 @@ final class HiddenParts {
       // A constant, or of a knot that stays as it is.
       node =
           NodeCopy.of(
-              nodes.get(number),
+              numbers.node(number),
               rebuilt,
               r -> renumbered.computeIfAbsent(r.slot(), s -> fresh(r.variable(), r.domain())));
       if (!isPlain(node)) {

@@ -2,6 +2,7 @@ package stoplog.checker.abstraction;
 
 import java.util.Arrays;
 import java.util.BitSet;
+import java.util.Comparator;
 import stoplog.model.Assignment;
 import stoplog.model.FieldChange;
 import stoplog.model.Model;
@@ -63,11 +64,16 @@ final class Influence {
    * The variables on a shortest chain of influence from one of the given variables to each other:
    * from what an instrument watches through the instrument, timer, latch and command to the equipment.
    * Chains through {@code avoid} do not count, since power and modes touch everything. The given
-   * variables themselves are included. O(given * model).
+   * variables themselves are included. Of several shortest ones that counts which shares most with the
+   * others, beginning with what influences least: the chains from the clogged filter of a pump lead through
+   * that pump, and those from the sea do so too if that is no detour. O(given * model).
    */
   BitSet chains(BitSet given, BitSet avoid) {
     BitSet found = (BitSet) given.clone();
-    given.stream().forEach(from -> chainsFrom(from, given, avoid, found));
+    given.stream()
+        .boxed()
+        .sorted(Comparator.comparing(from -> readBy[from].length))
+        .forEach(from -> chainsFrom(from, given, avoid, found));
     return found;
   }
 
@@ -135,28 +141,41 @@ final class Influence {
     return rows;
   }
 
+  /** Of shortest chains to the same variable that with the fewest variables that are not found yet. */
   private void chainsFrom(int from, BitSet given, BitSet avoid, BitSet found) {
     int[] before = new int[readBy.length];
     Arrays.fill(before, -1);
     before[from] = from;
+    int[] length = new int[readBy.length];
+    int[] fresh = new int[readBy.length];
     int missing = given.cardinality() - 1;
+    int longest = 0;
     int[] queue = new int[readBy.length];
     queue[0] = from;
     int end = 1;
-    for (int at = 0; at < end && missing > 0; at++) {
+    for (int at = 0; at < end && (missing > 0 || length[queue[at]] < longest); at++) {
       int u = queue[at];
       for (int v : readBy[u]) {
+        int freshHere = fresh[u] + (found.get(v) ? 0 : 1);
         if (before[v] < 0 && !avoid.get(v)) {
           before[v] = u;
+          length[v] = length[u] + 1;
+          fresh[v] = freshHere;
           if (given.get(v)) {
             missing--;
-            for (int w = v; w != from; w = before[w]) {
-              found.set(w);
-            }
+            longest = length[v];
           } else {
             queue[end++] = v;
           }
+        } else if (v != from && before[v] >= 0 && length[v] == length[u] + 1 && freshHere < fresh[v]) {
+          before[v] = u;
+          fresh[v] = freshHere;
         }
+      }
+    }
+    for (int v = given.nextSetBit(0); v >= 0; v = given.nextSetBit(v + 1)) {
+      for (int w = v; before[w] >= 0 && w != from; w = before[w]) {
+        found.set(w);
       }
     }
   }

@@ -4,6 +4,7 @@ import java.util.ArrayList;
 import java.util.BitSet;
 import java.util.Collections;
 import java.util.HashMap;
+import java.util.IdentityHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.function.IntFunction;
@@ -58,6 +59,13 @@ final class QuestionText {
   private final BitSet hidden;
 
   private final BitSet clocks;
+  private final BitSet readByMonitors = new BitSet();
+  private final BitSet readAfterwards;
+
+  /** The followed variables, and those that are read hidden. */
+  private final BitSet told = new BitSet();
+
+  private final Map<Assignment, BitSet> readBy = new IdentityHashMap<>();
 
   private final StringBuilder text = new StringBuilder();
   private final Map<Integer, String> definitions = new HashMap<>();
@@ -86,14 +94,18 @@ final class QuestionText {
     this.relevant = KeptSteps.bearingOn(reads, claim, kept);
     relevant.stream().forEach(id -> reads.ofChange(id, readByChanges));
     this.clocks = clocks();
+    claim.monitors().forEach(m -> readByMonitors.or(reads.of(m.value())));
+    this.readAfterwards = readAfterwards();
     this.hidden = read();
     hidden.andNot(followed);
     hidden.andNot(constants);
+    told.or(followed);
+    told.or(hidden);
   }
 
   /** What all expressions read that are told. A fresh set. */
   private BitSet read() {
-    BitSet read = readAfterProgram();
+    BitSet read = (BitSet) readAfterwards.clone();
     read.or(reads.of(claim.condition()));
     read.or(reads.of(model.controller().powered()));
     addReads(reads.program(), read);
@@ -109,8 +121,13 @@ final class QuestionText {
 
   private void addReads(Assignments assignments, BitSet into) {
     for (int place : assignments.placesOf(followed)) {
-      into.or(reads.of(assignments.at(place).value()));
+      into.or(readBy(assignments.at(place)));
     }
+  }
+
+  /** Not to be changed. */
+  private BitSet readBy(Assignment a) {
+    return readBy.computeIfAbsent(a, x -> reads.of(x.value()));
   }
 
   static String of(Reads reads, Claim claim, Kept kept) {
@@ -138,10 +155,14 @@ final class QuestionText {
     line(
         "controller within " + c.reactionQuanta() + ", coincident " + c.coincident() + ", any program "
             + !c.program().isEmpty() + ", powered " + expr(c.powered()));
-    line("program" + assignments(reads.program(), readAfterProgram()));
-    line("start" + assignments(reads.start()));
-    line("reactions" + assignments(reads.reactions()));
-    line("monitors" + assignments(new Assignments(claim.monitors())));
+    BitSet onlyWhile = reads.of(claim.onlyWhile());
+    BitSet later = (BitSet) readByMonitors.clone();
+    later.or(onlyWhile);
+    // A scan may begin with what a monitor knows.
+    line("program" + assignments(reads.program(), readByMonitors, readAfterwards));
+    line("start" + assignments(reads.start(), new BitSet(), readAfterwards));
+    line("reactions" + assignments(reads.reactions(), hidden, later));
+    line("monitors" + assignments(new Assignments(claim.monitors()), hidden, onlyWhile));
     lines(clocks.stream().mapToObj(id -> clock(model.clocks().get(id))).toList());
     lines(relevant.stream().mapToObj(id -> change(model.changes().get(id))).toList());
     int possible = reads.admitted(claim).changes();
@@ -182,21 +203,15 @@ final class QuestionText {
         + (t == null || !clocks.get(t.clock())
             ? ""
             : "\n  at " + quoted(names.clocks.apply(t.clock())) + " from" + bound(t.earliest()) + " to" + bound(t.latest()))
-        + "\n  effects" + assignments(reads.effects(c));
+        + "\n  effects" + assignments(reads.effects(c), reads.of(c.guard()), readAfterwards);
   }
 
-  /** What a scan reads when its program has been carried out. A fresh set. */
-  private BitSet readAfterProgram() {
-    BitSet read = reads.of(claim.onlyWhile());
+  /** What a step reads when its own assignments have been carried out. A fresh set. */
+  private BitSet readAfterwards() {
+    BitSet read = (BitSet) readByMonitors.clone();
     addReads(reads.reactions(), read);
-    claim.monitors().forEach(m -> read.or(reads.of(m.value())));
+    read.or(reads.of(claim.onlyWhile()));
     return read;
-  }
-
-  private String assignments(Assignments assignments) {
-    BitSet any = new BitSet();
-    any.set(0, model.variables().size());
-    return assignments(assignments, any);
   }
 
   /**
@@ -204,40 +219,40 @@ final class QuestionText {
    * where that matters: where something reads it before and something after. That is told where the order
    * begins to matter, after the last before it that reads it.
    *
-   * @param elsewhere what the steps read that hold these assignments, but not in these
+   * @param before what a step that holds these assignments may read before them
+   * @param after what it may read after them
    */
-  private String assignments(Assignments assignments, BitSet elsewhere) {
-    BitSet told = (BitSet) followed.clone();
-    told.or(hidden);
+  private String assignments(Assignments assignments, BitSet before, BitSet after) {
     int[] places = assignments.placesOf(told);
-    var lines = new ArrayList<String>();
-    Map<Integer, Integer> firstReadAt = new HashMap<>();
     Map<Integer, Integer> lastReadAt = new HashMap<>();
+    var lines = new ArrayList<String>();
+    var others = new ArrayList<List<String>>();
+    others.add(new ArrayList<>());
     for (int place : places) {
       Assignment a = assignments.at(place);
       if (followed.get(a.variable())) {
         lines.add("\n  " + name(a.variable()) + " := " + expr(a.value()));
-        BitSet read = reads.of(a.value());
-        read.and(hidden);
-        read.stream().forEach(v -> firstReadAt.putIfAbsent(v, place));
-        read.stream().forEach(v -> lastReadAt.put(v, place));
+        others.add(new ArrayList<>());
+        BitSet read = readBy(a);
+        for (int v = read.nextSetBit(0); v >= 0; v = read.nextSetBit(v + 1)) {
+          lastReadAt.put(v, place);
+        }
       }
     }
-    var others = new ArrayList<List<String>>();
-    lines.forEach(l -> others.add(new ArrayList<>()));
-    others.add(new ArrayList<>());
     int line = 0;
-    Map<Integer, Integer> readAt = new HashMap<>();
+    Map<Integer, Integer> lineReading = new HashMap<>();
     for (int place : places) {
       Assignment a = assignments.at(place);
       int v = a.variable();
       if (followed.get(v)) {
         line++;
-        int after = line;
-        reads.of(a.value()).stream().forEach(r -> readAt.put(r, after));
-      } else if (elsewhere.get(v)
-          || firstReadAt.getOrDefault(v, place) < place && lastReadAt.get(v) > place) {
-        others.get(readAt.getOrDefault(v, 0)).add("\n  " + name(v) + " is another");
+        BitSet read = readBy(a);
+        for (int r = read.nextSetBit(0); r >= 0; r = read.nextSetBit(r + 1)) {
+          lineReading.put(r, line);
+        }
+      } else if ((before.get(v) || lineReading.containsKey(v))
+          && (after.get(v) || lastReadAt.getOrDefault(v, -1) > place)) {
+        others.get(lineReading.getOrDefault(v, 0)).add("\n  " + name(v) + " is another");
       }
     }
     var text = new StringBuilder();

@@ -185,8 +185,9 @@ final class Refinement {
    * the same with less.
    */
   private boolean areAlike(List<Claim> cases, LikeCases like) {
-    int changes = KeptSteps.bearingOn(reads, claim, named()).cardinality();
-    if (changes * cases.size() <= STEPS_OF_FEW) {
+    Kept kept = named();
+    if (kept.groups().isEmpty()
+        || KeptSteps.bearingOn(reads, claim, kept).cardinality() * cases.size() <= STEPS_OF_FEW) {
       return false;
     }
     Refinement first = alone(reads, cases.getFirst());
