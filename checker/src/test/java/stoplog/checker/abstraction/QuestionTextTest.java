@@ -16,6 +16,7 @@ import java.util.function.Consumer;
 import org.junit.jupiter.api.Test;
 import stoplog.checker.testkit.ModelBuilder;
 import stoplog.checker.testkit.ModelBuilder.Var;
+import stoplog.model.Assignment;
 import stoplog.model.Bound;
 import stoplog.model.Claim;
 import stoplog.model.Expr;
@@ -162,6 +163,83 @@ final class QuestionTextTest {
     assertEquals(
         text(p -> p.inputReadBefore = true),
         text(p -> p.inputReadBefore = p.inputAssignedBefore = true));
+  }
+
+  /** Where one step reads something hidden, and when it becomes another. */
+  private enum Order {
+    NEVER,
+    BEFORE,
+    AFTER
+  }
+
+  /** Which step that is, beside which of its parts also reads it. */
+  private enum Place {
+    CHANGE_WITH_GUARD,
+    CHANGE_WITH_REACTION,
+    SCAN_WITH_REACTION,
+    SCAN_WITH_LATCH,
+    START_WITH_REACTION,
+    REACTIONS_WITH_MONITOR,
+    REACTIONS_WITH_PROGRAM
+  }
+
+  private static String text(Place place, Order order) {
+    var m = new ModelBuilder("plant").reactsWithin(3);
+    Var hidden = m.bit("hidden", Role.MEMORY);
+    Var first = m.bit("first", Role.MEMORY);
+    Var second = m.bit("second", Role.EQUIPMENT);
+    Var late = m.monitor("late");
+    Assignment reading = first.to(hidden.read());
+    Assignment[] ordered =
+        switch (order) {
+          case NEVER -> new Assignment[] {reading};
+          case BEFORE -> new Assignment[] {hidden.to(1), reading};
+          case AFTER -> new Assignment[] {reading, hidden.to(1)};
+        };
+    var remembered = late.to(first.read());
+    switch (place) {
+      case CHANGE_WITH_GUARD -> m.change("hit").when(hidden.on()).does(ordered);
+      case CHANGE_WITH_REACTION -> {
+        m.change("hit").does(ordered);
+        m.reactions(second.to(hidden.read()));
+      }
+      case SCAN_WITH_REACTION -> m.scans(ordered).reactions(second.to(hidden.read()));
+      case SCAN_WITH_LATCH -> {
+        m.scans(ordered);
+        remembered = late.to(any(hidden.on(), all(late.read(), Expr.not(second.on()))));
+      }
+      case START_WITH_REACTION -> m.start(ordered).reactions(second.to(hidden.read()));
+      case REACTIONS_WITH_MONITOR -> {
+        m.reactions(ordered);
+        remembered = late.to(hidden.read());
+      }
+      case REACTIONS_WITH_PROGRAM -> m.scans(second.to(hidden.read())).reactions(ordered);
+    }
+    m.hazard("H-1", all(first.on(), second.on(), late.on())).remembering(remembered);
+    Model model = m.build();
+    BitSet kept = new BitSet();
+    kept.set(first.id());
+    kept.set(second.id());
+    kept.set(late.id());
+    return QuestionText.of(new Reads(model), model.claim("H-1"), new Kept(kept, true));
+  }
+
+  /** Two unknown values where there was one: where the step reads both, that is told. */
+  @Test
+  void whereSomethingHiddenBecomesAnotherIsTold() {
+    for (Place place : Place.values()) {
+      boolean readBefore =
+          switch (place) {
+            case CHANGE_WITH_GUARD, SCAN_WITH_LATCH, REACTIONS_WITH_PROGRAM -> true;
+            case CHANGE_WITH_REACTION, SCAN_WITH_REACTION, START_WITH_REACTION -> false;
+            // Of reactions it is not looked up what steps have read before.
+            case REACTIONS_WITH_MONITOR -> true;
+          };
+      boolean readAfter = place != Place.CHANGE_WITH_GUARD && place != Place.REACTIONS_WITH_PROGRAM;
+      String never = text(place, Order.NEVER);
+      assertEquals(readBefore, !never.equals(text(place, Order.BEFORE)), place + ", before");
+      assertEquals(readAfter, !never.equals(text(place, Order.AFTER)), place + ", after");
+    }
   }
 
   @Test
