@@ -21,7 +21,11 @@ final class LikeCases {
   /** How many earlier proofs are tried, the latest first. */
   private static final int TRIED = 2;
 
+  /** States of a search up to which it is as quickly repeated as compared, unless there are many cases. */
+  private static final long FEW_STATES = 24;
+
   private final Reads reads;
+  private final boolean many;
   private final List<Proof> proofs = new ArrayList<>();
 
   /**
@@ -29,13 +33,17 @@ final class LikeCases {
    */
   private record Proof(Claim of, Decider.Decision decision, Kept kept, String question) {}
 
-  LikeCases(Reads reads) {
+  /** @param cases how many there are */
+  LikeCases(Reads reads, int cases) {
     this.reads = reads;
+    this.many = cases >= Groups.MANY_MEMBERS;
   }
 
   /** Makes known what was decided of a case; of use only if it was proved by a search that kept this. */
   void add(Claim one, Decider.Decision decision, @Nullable Kept kept) {
-    if (decision.verdict() instanceof Verdict.Proved && kept != null) {
+    if (kept != null
+        && decision.verdict() instanceof Verdict.Proved p
+        && (many || p.effort().states() > FEW_STATES)) {
       proofs.addFirst(new Proof(one, decision, kept, QuestionText.of(reads, one, kept)));
     }
   }

@@ -158,7 +158,7 @@ final class Refinement {
     }
     List<Claim> cases = namingAny ? List.of(claim) : Cases.of(reads, claim);
     if (cases.size() > 1) {
-      var like = new LikeCases(reads);
+      var like = new LikeCases(reads, cases.size());
       Verdict proved = areAlike(cases, like) ? null : provedAtOnce(cases.size());
       if (proved != null) {
         return proved;
