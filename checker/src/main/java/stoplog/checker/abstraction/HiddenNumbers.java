@@ -130,16 +130,20 @@ final class HiddenNumbers {
       number = nodes.size();
       known.put(key, number);
       nodes.add(node);
-      BitSet read = new BitSet();
-      if (node instanceof Node.HiddenRead r) {
-        read.set(r.slot());
-      }
-      for (int o : operands) {
-        read.or(slots.get(o));
-      }
-      slots.add(read);
+      slots.add(operands.length == 1 ? slots.get(operands[0]) : readBy(node, operands));
     }
     return number;
+  }
+
+  private BitSet readBy(Node node, int[] operands) {
+    BitSet read = new BitSet();
+    if (node instanceof Node.HiddenRead r) {
+      read.set(r.slot());
+    }
+    for (int o : operands) {
+      read.or(slots.get(o));
+    }
+    return read;
   }
 
   private void asPart(int number) {

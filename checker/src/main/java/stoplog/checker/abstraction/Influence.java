@@ -21,9 +21,13 @@ final class Influence {
   /** For each variable the variables that may depend on it, ascending. */
   private final int[][] readBy;
 
+  /** Whether of several shortest chains that counts which shares most with the others. */
+  private final boolean sharing;
+
   Influence(Reads reads) {
     Model model = reads.model();
     this.readBy = new int[model.variables().size()][];
+    this.sharing = Errand.isLarge(model);
     Arrays.fill(readBy, NOBODY);
     this.counts = new int[readBy.length];
     model.controller().program().forEach(a -> add(a, reads));
@@ -64,15 +68,16 @@ final class Influence {
    * The variables on a shortest chain of influence from one of the given variables to each other:
    * from what an instrument watches through the instrument, timer, latch and command to the equipment.
    * Chains through {@code avoid} do not count, since power and modes touch everything. The given
-   * variables themselves are included. Of several shortest ones that counts which shares most with the
-   * others, beginning with what influences least: the chains from the clogged filter of a pump lead through
-   * that pump, and those from the sea do so too if that is no detour. O(given * model).
+   * variables themselves are included. In plants of many variables, which have many like things, that counts of
+   * several shortest ones which shares most with the others, beginning with what influences least: the
+   * chains from the clogged filter of a pump lead through that pump, and those from the sea do so too if that is
+   * no detour. Elsewhere the first does, with which shipped plants are decided with less kept. O(given * model).
    */
   BitSet chains(BitSet given, BitSet avoid) {
     BitSet found = (BitSet) given.clone();
     given.stream()
         .boxed()
-        .sorted(Comparator.comparing(from -> readBy[from].length))
+        .sorted(Comparator.comparing(from -> sharing ? readBy[from].length : 0))
         .forEach(from -> chainsFrom(from, given, avoid, found));
     return found;
   }
@@ -141,7 +146,7 @@ final class Influence {
     return rows;
   }
 
-  /** Of shortest chains to the same variable that with the fewest variables that are not found yet. */
+  /** If chains share, of shortest ones to the same variable that with the fewest that are not found yet. */
   private void chainsFrom(int from, BitSet given, BitSet avoid, BitSet found) {
     int[] before = new int[readBy.length];
     Arrays.fill(before, -1);
@@ -167,7 +172,7 @@ final class Influence {
           } else {
             queue[end++] = v;
           }
-        } else if (v != from && before[v] >= 0 && length[v] == length[u] + 1 && freshHere < fresh[v]) {
+        } else if (sharing && v != from && before[v] >= 0 && length[v] == length[u] + 1 && freshHere < fresh[v]) {
           before[v] = u;
           fresh[v] = freshHere;
         }
