@@ -44,13 +44,16 @@ final class ComingToRest {
   private final Reads reads;
   private final Model model;
   private final Claim claim;
+  private final BitSet inside;
   private final ValueSets values;
   private final PossibleSteps steps;
 
-  ComingToRest(Reads reads, Claim claim) {
+  /** @param inside the variables that are to come to rest, with all that they depend on */
+  ComingToRest(Reads reads, Claim claim, BitSet inside) {
     this.reads = reads;
     this.model = reads.model();
     this.claim = claim;
+    this.inside = inside;
     this.values = new ValueSets(model);
     this.steps = new PossibleSteps(reads, claim, values, claim::admits);
     for (int v = 0; v < values.size(); v++) {
@@ -64,17 +67,23 @@ final class ComingToRest {
     grant(claim.onlyWhile());
   }
 
+  /** The same, to be gone on with in another way. */
+  ComingToRest(ComingToRest other) {
+    this.reads = other.reads;
+    this.model = other.model;
+    this.claim = other.claim;
+    this.inside = other.inside;
+    this.values = new ValueSets(other.values);
+    this.steps = new PossibleSteps(other.steps, values);
+  }
+
   private static boolean comesByItself(FieldChange c) {
     return c.timing() != null && c.cause() != FieldChange.Cause.FAULT;
   }
 
   /** The same at one value of a variable that does not move. */
   private ComingToRest(ComingToRest other, int variable, int value) {
-    this.reads = other.reads;
-    this.model = other.model;
-    this.claim = other.claim;
-    this.values = new ValueSets(other.values);
-    this.steps = new PossibleSteps(other.steps, values);
+    this(other);
     values.set(variable, 1L << value);
   }
 
@@ -103,19 +112,30 @@ final class ComingToRest {
     return values.get(variable);
   }
 
-  /** Every combination of the values, or null if there are more than so many. */
+  /**
+   * Every combination of the values of what is to come to rest, or null if there are more than so many. What else
+   * there is has the first value that it may start with.
+   */
   @Nullable List<List<Integer>> combinations(int most) {
-    return values.combinations(most);
-  }
-
-  /** Whether no step changes anything any more. */
-  boolean isAtRest() {
+    var told = new ValueSets(values);
     for (int v = 0; v < values.size(); v++) {
-      if (!isStill(v)) {
-        return false;
+      if (!inside.get(v)) {
+        told.set(v, Long.lowestOneBit(model.variable(v).initial()));
       }
     }
-    return true;
+    return told.combinations(most);
+  }
+
+  /** Whether no step changes anything any more of what is to come to rest. */
+  boolean isAtRest() {
+    return moving().isEmpty();
+  }
+
+  /** What is to come to rest and has not. */
+  BitSet moving() {
+    BitSet moving = new BitSet();
+    inside.stream().filter(v -> !isStill(v)).forEach(moving::set);
+    return moving;
   }
 
   /**
@@ -146,10 +166,7 @@ final class ComingToRest {
   }
 
   private int toTellApart() {
-    BitSet moving = new BitSet();
-    for (int v = 0; v < values.size(); v++) {
-      moving.set(v, !isStill(v));
-    }
+    BitSet moving = moving();
     BitSet near = Cone.oneStepBack(reads, claim, moving);
     for (int v = near.nextSetBit(0); v >= 0; v = near.nextSetBit(v + 1)) {
       if (!moving.get(v) && Long.bitCount(values.get(v)) > 1) {

@@ -3,6 +3,7 @@ package stoplog.checker.abstraction;
 import java.util.ArrayDeque;
 import java.util.BitSet;
 import java.util.List;
+import java.util.function.Function;
 import org.jspecify.annotations.Nullable;
 import stoplog.model.Assignment;
 import stoplog.model.Bound;
@@ -126,7 +127,9 @@ final class Cone {
     BitSet constants = Untouched.by(reads.model(), claim);
     for (Clock k : reads.model().clocks()) {
       boolean kept = KeptClocks.keeps(reads, k.id(), cone.variables(), constants);
-      if (!kept && k.limit() != null && !canBeMet(reads, constants, k, k.limit(), false)) {
+      if (!kept
+          && k.limit() != null
+          && !canBeMet(reads, constants, k, k.limit(), false, _ -> Expr.TRUE)) {
         return false;
       }
     }
@@ -137,11 +140,17 @@ final class Cone {
    * The same of every clock, for a plant whose reactions change nothing when gone through once more
    * ({@link TwiceIsOnce}): so only those matter that read or assign what a change assigns, and those
    * that they see at work.
+   *
+   * @param together what variables can be together after any step of the plant; asked for where not all
+   *     of their values would do
    */
-  static boolean allDeadlinesCanBeMet(Reads reads, Claim claim) {
+  static boolean allDeadlinesCanBeMet(
+      Reads reads, Claim claim, Function<BitSet, Expr> together) {
     BitSet constants = Untouched.by(reads.model(), claim);
     for (Clock k : reads.model().clocks()) {
-      if (k.limit() != null && !canBeMet(reads, constants, k, k.limit(), true)) {
+      if (k.limit() != null
+          && !canBeMet(reads, constants, k, k.limit(), true, _ -> Expr.TRUE)
+          && !canBeMet(reads, constants, k, k.limit(), true, together)) {
         return false;
       }
     }
@@ -149,7 +158,12 @@ final class Cone {
   }
 
   private static boolean canBeMet(
-      Reads reads, BitSet constants, Clock clock, Bound limit, boolean settled) {
+      Reads reads,
+      BitSet constants,
+      Clock clock,
+      Bound limit,
+      boolean settled,
+      Function<BitSet, Expr> together) {
     if (limit.quanta() == 0 || !limit.closed()) {
       return false;
     }
@@ -158,7 +172,7 @@ final class Cone {
     for (FieldChange c : model.changes()) {
       if (c.cause() != FieldChange.Cause.FAULT && isOpenAt(c.timing(), clock, limit)) {
         none = Expr.all(none, Expr.not(c.guard()));
-        if (possible(reads, constants, clock, reads.of(c.guard()), step -> step
+        if (possible(reads, constants, clock, reads.of(c.guard()), together, step -> step
             .guard(c.guard())
             .assign(c.effects())
             .assign(settled ? reactionsTo(reads, c) : model.reactions())
@@ -168,7 +182,8 @@ final class Cone {
       }
     }
     Expr noneAllowed = none;
-    return !possible(reads, constants, clock, reads.of(noneAllowed), step -> step.guard(noneAllowed));
+    return !possible(
+        reads, constants, clock, reads.of(noneAllowed), together, step -> step.guard(noneAllowed));
   }
 
   private static List<Assignment> reactionsTo(Reads reads, FieldChange change) {
@@ -214,7 +229,12 @@ final class Cone {
 
   /** Whether this can be done with some values of all variables, while the clock runs. */
   private static boolean possible(
-      Reads reads, BitSet constants, Clock clock, BitSet also, Steps steps) {
+      Reads reads,
+      BitSet constants,
+      Clock clock,
+      BitSet also,
+      Function<BitSet, Expr> together,
+      Steps steps) {
     BitSet chosen = reads.ofClock(clock.id());
     chosen.or(also);
     chosen.andNot(constants);
@@ -226,7 +246,9 @@ final class Cone {
         return true;
       }
     }
-    var start = new StepCompiler(model, new Kept(chosen, false), constants).guard(clock.running());
+    var start =
+        new StepCompiler(model, new Kept(chosen, false), constants)
+            .guard(Expr.all(clock.running(), together.apply(chosen)));
     StepProgram program = steps.onwards(start).done();
     return possible(model, program, chosen, chosen.nextSetBit(0), new int[model.variables().size()]);
   }

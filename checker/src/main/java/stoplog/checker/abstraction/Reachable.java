@@ -23,13 +23,17 @@ public final class Reachable {
    */
   public static Optional<Expr> of(
       Reads reads, BitSet variables, int faults, Budget budget, Progress progress) {
+    return of(reads, variables, faults, new Searches("reachable", budget, progress));
+  }
+
+  /** The same, at the cost of these searches. */
+  static Optional<Expr> of(Reads reads, BitSet variables, int faults, Searches searches) {
     var nothing =
         new Claim(
             "reachable", "", Claim.Kind.HAZARD, Expr.FALSE, 0, List.of(), faults,
             reads.model().variables().getFirst().origin());
     var kept = new Kept(variables, false);
     var system = new KeptSystem(reads, nothing, kept);
-    var searches = new Searches(nothing.id(), budget, progress);
     if (!(searches.run(system, kept, Search.Zoning.MERGED) instanceof Search.Outcome.Exhausted)) {
       return Optional.empty();
     }

@@ -1,11 +1,15 @@
 package stoplog.checker.abstraction;
 
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.List;
 import org.jspecify.annotations.Nullable;
+import stoplog.checker.reference.Evaluation;
 import stoplog.checker.reference.Interpreter;
 import stoplog.checker.reference.State;
+import stoplog.model.Assignment;
 import stoplog.model.Claim;
+import stoplog.model.Expr;
 import stoplog.model.FieldChange;
 import stoplog.model.Model;
 import stoplog.model.Trace;
@@ -33,6 +37,11 @@ final class StartUp {
   private final Interpreter anywhere;
 
   private final long longestQuanta;
+  /** What may be carried out at any time; empty for a whole plant. */
+  private final List<Assignment> unasked = new ArrayList<>();
+  private final Evaluation evaluation;
+  private final Expr powered;
+  private final int variables;
 
   // One drive.
   private State state;
@@ -41,17 +50,29 @@ final class StartUp {
   private boolean lost;
   private boolean eager;
 
-  /** @param longestQuanta more than any clock of the plant is compared with */
-  StartUp(Model plant, Claim claim, long longestQuanta) {
+  /**
+   * @param longestQuanta more than any clock of the plant is compared with
+   * @param part whether the plant is the {@link Cone} of a larger one, whose controller may scan at any time: a
+   *     drive in which that would touch the cone does not count, and a scan that is due comes at once
+   */
+  StartUp(Model plant, Claim claim, long longestQuanta, boolean part) {
     this.longestQuanta = longestQuanta;
-    var variables = new ArrayList<Variable>();
+    this.evaluation = new Evaluation(plant);
+    this.powered = plant.controller().powered();
+    this.variables = plant.variables().size();
+    if (part) {
+      unasked.addAll(plant.controller().program());
+      unasked.addAll(plant.reactions());
+      unasked.addAll(claim.monitors());
+    }
+    var anyValue = new ArrayList<Variable>();
     for (Variable v : plant.variables()) {
-      variables.add(
+      anyValue.add(
           new Variable(v.id(), v.name(), v.role(), v.values(), v.domain(), v.text(), v.origin()));
     }
     this.interpreter = new Interpreter(plant, claim, TICKS);
     this.byItself = new ByItself(plant, interpreter, false);
-    this.anywhere = new Interpreter(from(plant, variables), claim, TICKS);
+    this.anywhere = new Interpreter(from(plant, anyValue), claim, TICKS);
     this.state = anywhere.start(plant.variables().stream().map(v -> 0).toList());
   }
 
@@ -130,10 +151,16 @@ final class StartUp {
   private void pass(long ticks, @Nullable FieldChange until) {
     long left = ticks;
     while (!arrived && !lost) {
-      if (until != null && interpreter.whyNotApply(state, until) == null) {
+      boolean scans = interpreter.mayScan(state);
+      boolean atOnce = scans && !unasked.isEmpty();
+      if (!atOnce && !staysAsItIs()) {
+        lost = true;
         return;
       }
-      if (interpreter.mayScan(state)) {
+      if (!atOnce && until != null && interpreter.whyNotApply(state, until) == null) {
+        return;
+      }
+      if (scans) {
         step(interpreter.scan(state));
         continue;
       }
@@ -155,6 +182,17 @@ final class StartUp {
       arrived = interpreter.violated(state);
       lost = ++steps > MOST_STEPS;
     }
+  }
+
+  /** Whether nothing that is carried out unasked would change anything. */
+  private boolean staysAsItIs() {
+    int[] values = new int[variables];
+    Arrays.setAll(values, state::value);
+    if (unasked.isEmpty() || !evaluation.holds(powered, values)) {
+      return true;
+    }
+    unasked.forEach(a -> values[a.variable()] = evaluation.value(a.value(), values));
+    return hasValues(state, Arrays.stream(values).boxed().toList());
   }
 
   private void step(State next) {

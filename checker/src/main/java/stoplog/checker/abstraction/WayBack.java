@@ -8,15 +8,12 @@ import org.jspecify.annotations.Nullable;
 import stoplog.checker.reference.Replay;
 import stoplog.checker.reference.Replayed;
 import stoplog.checker.reference.State;
-import stoplog.model.Assignment;
 import stoplog.model.Claim;
 import stoplog.model.Clock;
 import stoplog.model.Expr;
 import stoplog.model.FieldChange;
 import stoplog.model.Model;
-import stoplog.model.Role;
 import stoplog.model.Trace;
-import stoplog.model.Variable;
 import stoplog.model.Verdict;
 
 /**
@@ -51,6 +48,9 @@ final class WayBack {
   private static final int MOST_RESTS = 5_000;
   private static final int MOST_WAYS = 60;
 
+  /** For what a few variables can be together. */
+  private static final long MOST_TOGETHER = 20_000;
+
   /** For each search on the way. */
   private static final long MOST_STATES = 200_000;
   private static final Duration MOST_TIME = Duration.ofSeconds(30);
@@ -60,6 +60,7 @@ final class WayBack {
   private final Claim claim;
   private final Searches searches;
   private final long longest;
+  private final BitSet cone;
 
   WayBack(Reads reads, Claim claim, Searches searches) {
     this.reads = reads;
@@ -67,6 +68,7 @@ final class WayBack {
     this.claim = claim;
     this.searches = searches;
     this.longest = longest(model);
+    this.cone = Cone.of(reads, claim).variables();
   }
 
   private static long longest(Model model) {
@@ -88,34 +90,24 @@ final class WayBack {
   boolean isFound() {
     if (!reads.restless().isEmpty()
         || !ComingToRest.applies(reads, claim)
-        || !Cone.allDeadlinesCanBeMet(reads, claim)) {
+        || !Cone.allDeadlinesCanBeMet(reads, claim, this::together)) {
       return false;
     }
     Values goal = reached(reads);
     if (goal == null) {
       return false;
     }
-    var rest = new ComingToRest(reads, claim);
-    for (List<ComingToRest.Input> inputs : inputs(goal.end())) {
-      if (!rest.give(inputs)) {
-        return false;
-      }
-      // What is taken for granted goes on to hold: the wait only takes values away.
-      rest.settle();
-    }
-    List<ComingToRest> cases = rest.cases(MOST_RESTS);
-    if (cases == null) {
-      return false;
-    }
-    var all = new ArrayList<List<Integer>>();
-    for (ComingToRest c : cases) {
-      List<List<Integer>> more = c.isAtRest() ? c.combinations(MOST_RESTS - all.size()) : null;
-      if (more == null) {
-        return false;
-      }
-      all.addAll(more);
-    }
-    return startUps(all, StartUp.moves(model, goal.trace()));
+    List<List<Integer>> rests =
+        new WayToRest(reads, claim, searches, cone, goal.end(), MOST_RESTS).rests();
+    return rests != null && startUps(rests, StartUp.moves(model, goal.trace()));
+  }
+
+  /** What the variables can be together; anything, where that is not soon seen. */
+  private Expr together(BitSet variables) {
+    Searches share = searches.share(MOST_TOGETHER, MOST_TIME);
+    Expr known = Reachable.of(reads, variables, claim.faultBudget(), share).orElse(Expr.TRUE);
+    searches.count(share);
+    return known;
   }
 
   /** A run and the values at its end. */
@@ -144,91 +136,15 @@ final class WayBack {
         claim.origin());
   }
 
-  // ---- the inputs
-
-  /**
-   * The process as it was when the condition held; all that is worked by hand, and the power, as at the
-   * start. First what acts on others, then, after a wait, what follows others.
-   */
-  private List<List<ComingToRest.Input>> inputs(List<Integer> goal) {
-    BitSet moved = (BitSet) reads.programmed().clone();
-    model.reactions().forEach(a -> moved.set(a.variable()));
-    var groups = new ArrayList<List<ComingToRest.Input>>();
-    for (List<FieldChange.Cause> causes :
-        List.of(
-            List.of(
-                FieldChange.Cause.POWER, FieldChange.Cause.OPERATOR, FieldChange.Cause.PROCESS),
-            List.of(
-                FieldChange.Cause.EQUIPMENT, FieldChange.Cause.INSTRUMENT,
-                FieldChange.Cause.OPERATOR))) {
-      var inputs = new ArrayList<ComingToRest.Input>();
-      for (FieldChange.Cause cause : causes) {
-        for (FieldChange c : model.changes()) {
-          if (c.cause() == cause
-              && c.timing() == null
-              && !c.effects().isEmpty()
-              && !moved.get(c.effects().getFirst().variable())) {
-            if (c.effects().size() > 1) {
-              away(inputs, c, goal);
-            }
-            add(inputs, c, goal);
-          }
-        }
-      }
-      groups.add(inputs);
-    }
-    return groups;
-  }
-
-  /**
-   * Before a change that assigns several variables: away from where it leads, if some change does that,
-   * so that it comes for certain and all that it assigns is known.
-   */
-  private void away(List<ComingToRest.Input> inputs, FieldChange c, List<Integer> goal) {
-    int v = c.effects().getFirst().variable();
-    int wanted = goal.get(v);
-    if (inputs.stream().anyMatch(i -> i.variable() == v)) {
-      return;
-    }
-    for (FieldChange other : reads.changesOf(v)) {
-      Assignment first = other.effects().getFirst();
-      if (other.timing() == null
-          && other.cause() == c.cause()
-          && first.variable() == v
-          && first.value() instanceof Expr.Constant(int value)
-          && value != wanted) {
-        inputs.add(new ComingToRest.Input(other, v, 1L << wanted));
-        return;
-      }
-    }
-  }
-
-  private void add(List<ComingToRest.Input> inputs, FieldChange c, List<Integer> goal) {
-    Assignment first = c.effects().getFirst();
-    Variable v = model.variable(first.variable());
-    boolean ofProcess = v.role() == Role.PROCESS || v.role() == Role.INSTRUMENT;
-    int wanted = ofProcess ? goal.get(v.id()) : Long.numberOfTrailingZeros(v.initial());
-    switch (first.value()) {
-      case Expr.Constant(int value) when value == wanted ->
-          inputs.add(new ComingToRest.Input(c, v.id(), v.domain() & ~(1L << wanted)));
-      case Expr.Shift(Expr.Read(int read), int by) when read == v.id() -> {
-        long below = (1L << wanted) - 1;
-        long needed = by > 0 ? below : v.domain() & ~below & ~(1L << wanted);
-        for (int i = 1; i < v.size(); i++) {
-          inputs.add(new ComingToRest.Input(c, v.id(), needed));
-        }
-      }
-      default -> {}
-    }
-  }
-
   // ---- from rest
 
-  private boolean startUps(List<List<Integer>> all, List<StartUp.Move> first) {
-    var startUp = new StartUp(model, claim, longest);
+  private boolean startUps(List<List<Integer>> rests, List<StartUp.Move> first) {
+    boolean whole = cone.cardinality() == model.variables().size();
+    Model alone = whole ? model : ConePlant.of(reads, claim, cone);
+    var startUp = new StartUp(alone, claim, longest, !whole);
     var ways = new ArrayList<List<StartUp.Move>>();
     ways.add(first);
-    for (List<Integer> values : all) {
+    for (List<Integer> values : rests) {
       if (searches.over()) {
         return false;
       }
@@ -239,15 +155,23 @@ final class WayBack {
       if (ways.size() == MOST_WAYS) {
         return false;
       }
-      Values on = reached(new Reads(StartUp.startedWith(model, values)));
-      if (on == null) {
+      List<StartUp.Move> way = way(StartUp.startedWith(alone, values));
+      if (way == null || !startUp.reaches(state, way)) {
         return false;
       }
-      ways.add(StartUp.moves(model, on.trace()));
-      if (!startUp.reaches(state, ways.getLast())) {
-        return false;
-      }
+      ways.add(way);
     }
     return true;
+  }
+
+  /** Driven if that gets there, and searched for if not. */
+  private @Nullable List<StartUp.Move> way(Model started) {
+    var of = new Reads(started);
+    Errand.Run errand = Errand.of(of, can(), searches);
+    if (errand != null) {
+      return StartUp.moves(started, errand.trace());
+    }
+    Values on = reached(of);
+    return on == null ? null : StartUp.moves(started, on.trace());
   }
 }

@@ -37,7 +37,9 @@ class ComingToRestTest {
 
   private static long lasting(ModelBuilder m, int variable) {
     Model model = m.build();
-    var rest = new ComingToRest(new Reads(model), model.claims().getFirst());
+    var reads = new Reads(model);
+    var rest =
+        new ComingToRest(reads, model.claims().getFirst(), Kept.everything(reads).variables());
     rest.settle();
     return rest.values(variable);
   }
