@@ -4,6 +4,7 @@ import java.util.ArrayDeque;
 import java.util.ArrayList;
 import java.util.BitSet;
 import java.util.List;
+import java.util.Set;
 import org.jspecify.annotations.Nullable;
 import stoplog.model.Assignment;
 import stoplog.model.Claim;
@@ -45,15 +46,20 @@ final class ComingToRest {
   private final Model model;
   private final Claim claim;
   private final BitSet inside;
+  private final Set<FieldChange> atDeadlines;
   private final ValueSets values;
   private final PossibleSteps steps;
 
-  /** @param inside the variables that are to come to rest, with all that they depend on */
-  ComingToRest(Reads reads, Claim claim, BitSet inside) {
+  /**
+   * @param inside the variables that are to come to rest, with all that they depend on
+   * @param atDeadlines changes that wait for no clock but may be needed so that time goes on
+   */
+  ComingToRest(Reads reads, Claim claim, BitSet inside, Set<FieldChange> atDeadlines) {
     this.reads = reads;
     this.model = reads.model();
     this.claim = claim;
     this.inside = inside;
+    this.atDeadlines = atDeadlines;
     this.values = new ValueSets(model);
     this.steps = new PossibleSteps(reads, claim, values, claim::admits);
     for (int v = 0; v < values.size(); v++) {
@@ -63,7 +69,7 @@ final class ComingToRest {
       values.add(a.variable(), values.of(a.value()) & model.variable(a.variable()).domain());
     }
     steps.spread();
-    steps.let(ComingToRest::comesByItself, true);
+    steps.let(this::comesByItself, true);
     grant(claim.onlyWhile());
   }
 
@@ -73,12 +79,15 @@ final class ComingToRest {
     this.model = other.model;
     this.claim = other.claim;
     this.inside = other.inside;
+    this.atDeadlines = other.atDeadlines;
     this.values = new ValueSets(other.values);
     this.steps = new PossibleSteps(other.steps, values);
   }
 
-  private static boolean comesByItself(FieldChange c) {
-    return c.timing() != null && c.cause() != FieldChange.Cause.FAULT;
+  private boolean comesByItself(FieldChange c) {
+    return c.timing() != null
+        ? c.cause() != FieldChange.Cause.FAULT
+        : atDeadlines.contains(c);
   }
 
   /** The same at one value of a variable that does not move. */
@@ -206,7 +215,7 @@ final class ComingToRest {
       steps.spread();
       followed &= values.isSure(claim.onlyWhile());
     }
-    steps.let(ComingToRest::comesByItself, true);
+    steps.let(this::comesByItself, true);
     steps.spread();
     return followed && values.isSure(claim.onlyWhile());
   }

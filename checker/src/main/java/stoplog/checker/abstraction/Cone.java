@@ -3,13 +3,8 @@ package stoplog.checker.abstraction;
 import java.util.ArrayDeque;
 import java.util.BitSet;
 import java.util.List;
-import java.util.function.Function;
-import org.jspecify.annotations.Nullable;
 import stoplog.model.Assignment;
-import stoplog.model.Bound;
 import stoplog.model.Claim;
-import stoplog.model.Clock;
-import stoplog.model.Expr;
 import stoplog.model.FieldChange;
 import stoplog.model.Model;
 import stoplog.model.Untouched;
@@ -26,7 +21,7 @@ import stoplog.model.Untouched;
  *   <li>no step outside touches the cone: at no state of the cone do reactions and monitors change
  *       anything of their own accord, nor does a scan while none is due for the cone;
  *   <li>the logic settles (see {@link Settling});
- *   <li>{@link #deadlinesCanBeMet}: a clock outside the cone that has a limit has one of a quantum or
+ *   <li>{@link Deadlines#canBeMetOutside}: a clock outside the cone that has a limit has one of a quantum or
  *       more, and at it some change other than a fault is always allowed, and stops it.
  * </ol>
  * Then the plant can follow the cone along any run of these moves: (A) time passes, or a change comes
@@ -45,9 +40,6 @@ import stoplog.model.Untouched;
  * KeptSystem}).
  */
 final class Cone {
-  /** Ways to choose what a clock's condition and its changes read, beyond which nothing is claimed. */
-  private static final long MOST_CHOICES = 1 << 16;
-
   private final Reads reads;
   private final Model model;
   private final BitSet constants;
@@ -120,152 +112,5 @@ final class Cone {
               inside.set(v);
               open.add(v);
             });
-  }
-
-  /** The third condition above. Sound but not complete: "no" may only mean that it is hard to see. */
-  static boolean deadlinesCanBeMet(Reads reads, Claim claim, Kept cone) {
-    BitSet constants = Untouched.by(reads.model(), claim);
-    for (Clock k : reads.model().clocks()) {
-      boolean kept = KeptClocks.keeps(reads, k.id(), cone.variables(), constants);
-      if (!kept
-          && k.limit() != null
-          && !canBeMet(reads, constants, k, k.limit(), false, _ -> Expr.TRUE)) {
-        return false;
-      }
-    }
-    return true;
-  }
-
-  /**
-   * The same of every clock, for a plant whose reactions change nothing when gone through once more
-   * ({@link TwiceIsOnce}): so only those matter that read or assign what a change assigns, and those
-   * that they see at work.
-   *
-   * @param together what variables can be together after any step of the plant; asked for where not all
-   *     of their values would do
-   */
-  static boolean allDeadlinesCanBeMet(
-      Reads reads, Claim claim, Function<BitSet, Expr> together) {
-    BitSet constants = Untouched.by(reads.model(), claim);
-    for (Clock k : reads.model().clocks()) {
-      if (k.limit() != null
-          && !canBeMet(reads, constants, k, k.limit(), true, _ -> Expr.TRUE)
-          && !canBeMet(reads, constants, k, k.limit(), true, together)) {
-        return false;
-      }
-    }
-    return true;
-  }
-
-  private static boolean canBeMet(
-      Reads reads,
-      BitSet constants,
-      Clock clock,
-      Bound limit,
-      boolean settled,
-      Function<BitSet, Expr> together) {
-    if (limit.quanta() == 0 || !limit.closed()) {
-      return false;
-    }
-    Model model = reads.model();
-    Expr none = Expr.TRUE;
-    for (FieldChange c : model.changes()) {
-      if (c.cause() != FieldChange.Cause.FAULT && isOpenAt(c.timing(), clock, limit)) {
-        none = Expr.all(none, Expr.not(c.guard()));
-        if (possible(reads, constants, clock, reads.of(c.guard()), together, step -> step
-            .guard(c.guard())
-            .assign(c.effects())
-            .assign(settled ? reactionsTo(reads, c) : model.reactions())
-            .guard(clock.running()))) {
-          return false;
-        }
-      }
-    }
-    Expr noneAllowed = none;
-    return !possible(
-        reads, constants, clock, reads.of(noneAllowed), together, step -> step.guard(noneAllowed));
-  }
-
-  private static List<Assignment> reactionsTo(Reads reads, FieldChange change) {
-    BitSet once = new BitSet();
-    BitSet twice = new BitSet();
-    for (Assignment r : reads.model().reactions()) {
-      twice.set(r.variable(), twice.get(r.variable()) || once.get(r.variable()));
-      once.set(r.variable());
-    }
-    BitSet moved = new BitSet();
-    change.effects().forEach(a -> moved.set(a.variable()));
-    int before = -1;
-    while (before < moved.cardinality()) {
-      before = moved.cardinality();
-      for (Assignment r : reads.model().reactions()) {
-        BitSet read = reads.of(r.value());
-        if (read.intersects(moved) || moved.get(r.variable())) {
-          moved.set(r.variable());
-          // In between these may be something that they are not afterwards.
-          read.and(twice);
-          moved.or(read);
-        }
-      }
-    }
-    return reads.model().reactions().stream().filter(r -> moved.get(r.variable())).toList();
-  }
-
-  private static boolean isOpenAt(
-      FieldChange.@Nullable Timing timing, Clock clock, Bound limit) {
-    if (timing == null || timing.clock() != clock.id()) {
-      return false;
-    }
-    Bound first = timing.earliest();
-    Bound last = timing.latest();
-    long at = limit.quanta();
-    return (first.quanta() < at || (first.quanta() == at && first.closed()))
-        && (last == null || last.quanta() > at || (last.quanta() == at && last.closed()));
-  }
-
-  private interface Steps {
-    StepCompiler onwards(StepCompiler afterRunning);
-  }
-
-  /** Whether this can be done with some values of all variables, while the clock runs. */
-  private static boolean possible(
-      Reads reads,
-      BitSet constants,
-      Clock clock,
-      BitSet also,
-      Function<BitSet, Expr> together,
-      Steps steps) {
-    BitSet chosen = reads.ofClock(clock.id());
-    chosen.or(also);
-    chosen.andNot(constants);
-    Model model = reads.model();
-    long choices = 1;
-    for (int v = chosen.nextSetBit(0); v >= 0; v = chosen.nextSetBit(v + 1)) {
-      choices *= model.variable(v).size();
-      if (choices > MOST_CHOICES) {
-        return true;
-      }
-    }
-    var start =
-        new StepCompiler(model, new Kept(chosen, false), constants)
-            .guard(Expr.all(clock.running(), together.apply(chosen)));
-    StepProgram program = steps.onwards(start).done();
-    return possible(model, program, chosen, chosen.nextSetBit(0), new int[model.variables().size()]);
-  }
-
-  private static boolean possible(
-      Model model, StepProgram program, BitSet chosen, int variable, int[] values) {
-    if (variable < 0) {
-      boolean[] reached = new boolean[1];
-      program.run(values, null, () -> reached[0] = true);
-      return reached[0];
-    }
-    for (int v = 0; v < model.variable(variable).size(); v++) {
-      values[variable] = v;
-      if (possible(model, program, chosen, chosen.nextSetBit(variable + 1), values)) {
-        return true;
-      }
-    }
-    return false;
   }
 }

@@ -179,7 +179,7 @@ final class PossibleSteps {
         }
       }
     }
-    if (scanning) {
+    if (scanning && (values.of(model.controller().powered()) & 2) != 0) {
       for (Assignment s : scanned.get(v)) {
         to |= within(s.value(), v, a);
       }

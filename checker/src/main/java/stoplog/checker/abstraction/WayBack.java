@@ -3,7 +3,10 @@ package stoplog.checker.abstraction;
 import java.time.Duration;
 import java.util.ArrayList;
 import java.util.BitSet;
+import java.util.HashMap;
 import java.util.List;
+import java.util.Map;
+import java.util.Set;
 import org.jspecify.annotations.Nullable;
 import stoplog.checker.reference.Replay;
 import stoplog.checker.reference.Replayed;
@@ -26,7 +29,7 @@ import stoplog.model.Verdict;
  * What the claim takes for granted holds after every step of this ({@link ComingToRest#give}). From every
  * state of the plant there is such a run in which time goes on for ever: scans come to an end ({@link
  * Reads#restless}); a deadline lies a quantum or more ahead and is met by a change that waits for a
- * clock ({@link Cone#allDeadlinesCanBeMet}), when the deadline comes and not before; so there are
+ * clock ({@link Deadlines#neededForAll}), when the deadline comes and not before; so there are
  * finitely many steps in any span. {@link ComingToRest} says which values each variable can have in any
  * such run once it has been waited for long enough; that it allows more than the plant does is safe,
  * for it makes more to start up from.
@@ -61,6 +64,7 @@ final class WayBack {
   private final Searches searches;
   private final long longest;
   private final BitSet cone;
+  private final Map<BitSet, Reachable.@Nullable Together> seen = new HashMap<>();
 
   WayBack(Reads reads, Claim claim, Searches searches) {
     this.reads = reads;
@@ -88,26 +92,28 @@ final class WayBack {
 
   /** Whether there is a way back from everywhere; "no" says nothing. */
   boolean isFound() {
-    if (!reads.restless().isEmpty()
-        || !ComingToRest.applies(reads, claim)
-        || !Cone.allDeadlinesCanBeMet(reads, claim, this::together)) {
+    if (!reads.restless().isEmpty() || !ComingToRest.applies(reads, claim)) {
       return false;
     }
-    Values goal = reached(reads);
-    if (goal == null) {
+    Set<FieldChange> atDeadlines = Deadlines.neededForAll(reads, claim, this::together);
+    Values goal = atDeadlines == null ? null : reached(reads);
+    if (atDeadlines == null || goal == null) {
       return false;
     }
+    var anything = new ComingToRest(reads, claim, cone, atDeadlines);
     List<List<Integer>> rests =
-        new WayToRest(reads, claim, searches, cone, goal.end(), MOST_RESTS).rests();
+        new WayToRest(reads, searches, anything, goal.end(), MOST_RESTS).rests();
     return rests != null && startUps(rests, StartUp.moves(model, goal.trace()));
   }
 
-  /** What the variables can be together; anything, where that is not soon seen. */
-  private Expr together(BitSet variables) {
-    Searches share = searches.share(MOST_TOGETHER, MOST_TIME);
-    Expr known = Reachable.of(reads, variables, claim.faultBudget(), share).orElse(Expr.TRUE);
-    searches.count(share);
-    return known;
+  /** What the variables can be together; null where that is not soon seen. */
+  private Reachable.@Nullable Together together(BitSet variables) {
+    if (!seen.containsKey(variables)) {
+      Searches share = searches.share(MOST_TOGETHER, MOST_TIME);
+      seen.put(variables, Reachable.together(reads, variables, claim.faultBudget(), share));
+      searches.count(share);
+    }
+    return seen.get(variables);
   }
 
   /** A run and the values at its end. */

@@ -1,13 +1,11 @@
 package stoplog.checker.abstraction;
 
 import java.util.ArrayList;
-import java.util.BitSet;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import org.jspecify.annotations.Nullable;
 import stoplog.model.Assignment;
-import stoplog.model.Claim;
 import stoplog.model.Expr;
 import stoplog.model.FieldChange;
 import stoplog.model.Model;
@@ -30,9 +28,7 @@ final class WayToRest {
 
   private final Reads reads;
   private final Model model;
-  private final Claim claim;
   private final Searches searches;
-  private final BitSet inside;
   private final int most;
   private final List<Integer> goal;
   private final ComingToRest anything;
@@ -42,20 +38,18 @@ final class WayToRest {
   private record Tried(Map<Integer, Integer> given, ComingToRest rest, int moving) {}
 
   /**
-   * @param inside what is to come to rest
+   * @param anything the plant before anything is given to it
    * @param goal values when the condition held
    * @param most beyond so many states at rest the answer is none
    */
   WayToRest(
-      Reads reads, Claim claim, Searches searches, BitSet inside, List<Integer> goal, int most) {
+      Reads reads, Searches searches, ComingToRest anything, List<Integer> goal, int most) {
     this.reads = reads;
     this.model = reads.model();
-    this.claim = claim;
     this.searches = searches;
-    this.inside = inside;
     this.goal = goal;
     this.most = most;
-    this.anything = new ComingToRest(reads, claim, inside);
+    this.anything = anything;
   }
 
   /** Every state in which the plant may come to rest, some that it cannot among them; null if none is seen. */
@@ -68,7 +62,7 @@ final class WayToRest {
         return null;
       }
       best = better;
-      rests = best.moving() == 0 ? rests(best.rest()) : null;
+      rests = rests(best.rest());
     }
     return rests;
   }
