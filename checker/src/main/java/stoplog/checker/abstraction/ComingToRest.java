@@ -3,12 +3,12 @@ package stoplog.checker.abstraction;
 import java.util.ArrayDeque;
 import java.util.ArrayList;
 import java.util.BitSet;
+import java.util.HashMap;
 import java.util.List;
 import java.util.Set;
 import org.jspecify.annotations.Nullable;
 import stoplog.model.Assignment;
 import stoplog.model.Claim;
-import stoplog.model.Clock;
 import stoplog.model.Expr;
 import stoplog.model.FieldChange;
 import stoplog.model.Model;
@@ -148,9 +148,8 @@ final class ComingToRest {
   }
 
   /**
-   * The cases to be told apart, each at rest or with nothing left to tell apart: what does not move any
-   * more, but is read by something that does, has one of its values for good. Null if there are more
-   * than so many.
+   * The cases to be told apart, each at rest: what does not move any more, but is read by something that does,
+   * has one of its values for good. Null if there are more than so many, or one does not come to rest.
    */
   @Nullable List<ComingToRest> cases(int most) {
     var done = new ArrayList<ComingToRest>();
@@ -159,11 +158,18 @@ final class ComingToRest {
       ComingToRest c = open.removeLast();
       int apart = c.toTellApart();
       if (apart < 0) {
-        done.add(c);
+        List<ComingToRest> closer = c.together();
+        if (closer.isEmpty() && !c.isAtRest()) {
+          return null;
+        }
+        if (closer.isEmpty()) {
+          done.add(c);
+        }
+        open.addAll(closer);
       } else {
         for (long left = c.values.get(apart); left != 0; left &= left - 1) {
           var one = new ComingToRest(c, apart, Long.numberOfTrailingZeros(left));
-          one.settle();
+          one.settleOneByOne();
           open.add(one);
         }
       }
@@ -172,6 +178,47 @@ final class ComingToRest {
       }
     }
     return done;
+  }
+
+  /**
+   * The case looked at closer, at what is left to some of those that move for each other's sake; or if each such
+   * combination of values stays for good, a case for each. Empty if that does not help.
+   */
+  private List<ComingToRest> together() {
+    boolean powered = values.isSure(model.controller().powered());
+    for (BitSet group : movingTogether()) {
+      var together = new MovingTogether(steps, values, group, powered);
+      List<List<Integer>> lasting = together.lasting();
+      if (lasting == null) {
+        continue;
+      }
+      var all = new ComingToRest(this);
+      group.stream().forEach(v -> all.values.set(v, 0));
+      lasting.forEach(c -> all.add(group, c));
+      if (group.stream().anyMatch(v -> all.values.get(v) != values.get(v))) {
+        all.settleOneByOne();
+        return List.of(all);
+      }
+      if (lasting.stream().allMatch(together::isStill)) {
+        var cases = new ArrayList<ComingToRest>();
+        for (List<Integer> stay : lasting) {
+          var one = new ComingToRest(this);
+          group.stream().forEach(v -> one.values.set(v, 0));
+          one.add(group, stay);
+          one.settleOneByOne();
+          cases.add(one);
+        }
+        return cases;
+      }
+    }
+    return List.of();
+  }
+
+  private void add(BitSet group, List<Integer> combination) {
+    int i = 0;
+    for (int v : group.stream().toArray()) {
+      values.add(v, 1L << combination.get(i++));
+    }
   }
 
   private int toTellApart() {
@@ -188,7 +235,7 @@ final class ComingToRest {
   private boolean isStill(int v) {
     for (long left = values.get(v); left != 0; left &= left - 1) {
       int a = Long.numberOfTrailingZeros(left);
-      if (steps.of(v, a) != 1L << a) {
+      if ((steps.of(v, a) & values.get(v)) != 1L << a) {
         return false;
       }
     }
@@ -255,6 +302,21 @@ final class ComingToRest {
   /** A long wait. */
   void settle() {
     steps.spread();
+    settleOneByOne();
+  }
+
+  private List<BitSet> movingTogether() {
+    BitSet moving = moving();
+    var movers = new HashMap<Integer, BitSet>();
+    for (int v : moving.stream().toArray()) {
+      BitSet one = new BitSet();
+      one.set(v);
+      movers.put(v, Cone.oneStepBack(reads, claim, one));
+    }
+    return MovingTogether.parts(moving, movers).stream().filter(g -> g.cardinality() > 1).toList();
+  }
+
+  private void settleOneByOne() {
     boolean less = true;
     while (less) {
       less = false;
@@ -275,12 +337,12 @@ final class ComingToRest {
     long[] to = new long[size];
     for (long left = values.get(v); left != 0; left &= left - 1) {
       int a = Long.numberOfTrailingZeros(left);
-      to[a] = steps.of(v, a);
+      to[a] = steps.of(v, a) & values.get(v);
     }
     long lasting = 0;
     for (long left = values.get(v); left != 0; left &= left - 1) {
       int a = Long.numberOfTrailingZeros(left);
-      if (!isLeft(v, a, powered) || returns(to, a)) {
+      if (!steps.surelyLeaves(v, a, powered) || returns(to, a)) {
         lasting |= 1L << a | reached(to, to[a]);
       }
     }
@@ -301,22 +363,5 @@ final class ComingToRest {
       }
     }
     return reached;
-  }
-
-  /** Whether the variable surely leaves this value in time. */
-  private boolean isLeft(int v, int a, boolean powered) {
-    return steps.surelyMove(v, a, powered) || aDeadlineComes(v, a);
-  }
-
-  /** Whether a clock with a limit surely runs while the variable has this value. */
-  private boolean aDeadlineComes(int v, int a) {
-    var there = new ValueSets(values);
-    there.set(v, 1L << a);
-    for (Clock c : model.clocks()) {
-      if (c.limit() != null && reads.ofClock(c.id()).get(v) && there.isSure(c.running())) {
-        return true;
-      }
-    }
-    return false;
   }
 }

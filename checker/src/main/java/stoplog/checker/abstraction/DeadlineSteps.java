@@ -3,6 +3,7 @@ package stoplog.checker.abstraction;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.BitSet;
+import java.util.Comparator;
 import java.util.HashSet;
 import java.util.List;
 import java.util.Objects;
@@ -37,6 +38,7 @@ final class DeadlineSteps {
   private final BitSet constants;
   private final Clock clock;
   private final List<FieldChange> changes = new ArrayList<>();
+  private final Set<FieldChange> used = new HashSet<>();
   private final int[] chosen;
   private final Set<List<Integer>> possible;
 
@@ -63,6 +65,8 @@ final class DeadlineSteps {
         add(c, read);
       }
     }
+    // What waits for nothing comes last: it is to come only where it is needed.
+    changes.sort(Comparator.comparing(c -> c.timing() == null));
     BitSet assigned = (BitSet) read.clone();
     for (Assignment r : model.reactions()) {
       if (assigned.get(r.variable())) {
@@ -111,9 +115,7 @@ final class DeadlineSteps {
    * whatever the plant is like when the limit comes.
    */
   @Nullable Set<FieldChange> needed() {
-    return surelyStop()
-        ? changes.stream().filter(c -> c.timing() == null).collect(Collectors.toSet())
-        : null;
+    return surelyStop() ? used : null;
   }
 
   private boolean surelyStop() {
@@ -207,6 +209,9 @@ final class DeadlineSteps {
       if (runs
           && values.isSure(c.guard())
           && leadsTo(good, after(values, c, Deadlines.reactionsTo(reads, c)))) {
+        if (t == null) {
+          used.add(c);
+        }
         return true;
       }
     }

@@ -6,6 +6,7 @@ import java.util.List;
 import java.util.function.Predicate;
 import stoplog.model.Assignment;
 import stoplog.model.Claim;
+import stoplog.model.Clock;
 import stoplog.model.Expr;
 import stoplog.model.FieldChange;
 import stoplog.model.Model;
@@ -130,16 +131,26 @@ final class PossibleSteps {
 
   /** Works out what each variable may be in the middle of a step, beside its values between steps. */
   void inSteps() {
+    inSteps(new BitSet());
+  }
+
+  /**
+   * The same where some variables have fewer values between steps than steps may make of them.
+   *
+   * @param narrowed which
+   */
+  void inSteps(BitSet narrowed) {
     // Each round may add what the one before has made possible.
     within.setAll(values);
     boolean more = true;
     while (more) {
       more = false;
       for (int v = 0; v < values.size(); v++) {
-        if (!settled.get(v).isEmpty() || unsteady.get(v)) {
+        if (!settled.get(v).isEmpty() || unsteady.get(v) || narrowed.get(v)) {
           long wider = within.get(v);
           for (long left = values.get(v); left != 0; left &= left - 1) {
-            wider |= moves(v, Long.numberOfTrailingZeros(left));
+            int a = Long.numberOfTrailingZeros(left);
+            wider |= narrowed.get(v) ? moves(v, a) | of(v, a) : moves(v, a);
           }
           if (unsteady.get(v)) {
             wider |= reactions(v, within.get(v));
@@ -199,11 +210,28 @@ final class PossibleSteps {
     return of;
   }
 
+  /** Whether the variable surely leaves this value in time. */
+  boolean surelyLeaves(int v, int a, boolean powered) {
+    return surelyMove(v, a, powered) || aDeadlineComes(v, a);
+  }
+
+  /** Whether a clock with a limit surely runs while the variable has this value. */
+  private boolean aDeadlineComes(int v, int a) {
+    var there = new ValueSets(values);
+    there.set(v, 1L << a);
+    for (Clock c : model.clocks()) {
+      if (c.limit() != null && reads.ofClock(c.id()).get(v) && there.isSure(c.running())) {
+        return true;
+      }
+    }
+    return false;
+  }
+
   /**
    * Whether a reaction or monitor, or if there is power the scan, makes something else of a variable
    * that has this value, whatever the others are.
    */
-  boolean surelyMove(int v, int a, boolean powered) {
+  private boolean surelyMove(int v, int a, boolean powered) {
     if (unsteady.get(v)) {
       return false;
     }

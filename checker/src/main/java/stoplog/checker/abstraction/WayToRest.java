@@ -74,7 +74,7 @@ final class WayToRest {
     }
     var all = new ArrayList<List<Integer>>();
     for (ComingToRest c : cases) {
-      List<List<Integer>> more = c.isAtRest() ? c.combinations(most - all.size()) : null;
+      List<List<Integer>> more = c.combinations(most - all.size());
       if (more == null) {
         return null;
       }
