@@ -2,6 +2,7 @@ package stoplog.checker.abstraction;
 
 import java.util.ArrayList;
 import java.util.BitSet;
+import java.util.HashMap;
 import java.util.List;
 import org.jspecify.annotations.Nullable;
 import stoplog.checker.reference.Evaluation;
@@ -47,16 +48,47 @@ final class TwiceIsOnce {
       }
       List<Assignment> part =
           left.stream().filter(a -> together.get(a.variable())).toList();
-      BitSet read = new BitSet();
-      part.forEach(a -> read.or(reads.of(a.value())));
-      // What is assigned may also keep its value for this or that reading of the rest.
-      part.forEach(a -> read.set(a.variable()));
-      if (!check.holds(part, read)) {
-        return false;
+      for (List<Assignment> block : blocks(reads, part)) {
+        if (!check.triedOnAll(reads, block)) {
+          return false;
+        }
       }
       left.removeAll(part);
     }
     return true;
+  }
+
+  /**
+   * The assignments parted, in order, so that nothing in a block reads or assigns what a later block assigns. Then
+   * what a block reads, its own aside, is the same when all are gone through again, and each can be tried alone.
+   */
+  private static List<List<Assignment>> blocks(Reads reads, List<Assignment> part) {
+    var last = new HashMap<Integer, Integer>();
+    for (int i = 0; i < part.size(); i++) {
+      last.put(part.get(i).variable(), i);
+    }
+    var blocks = new ArrayList<List<Assignment>>();
+    int begin = 0;
+    int end = 0;
+    for (int i = 0; i < part.size(); i++) {
+      BitSet touched = reads.of(part.get(i).value());
+      touched.set(part.get(i).variable());
+      end = Math.max(end, touched.stream().map(v -> last.getOrDefault(v, 0)).max().orElse(0));
+      if (end <= i) {
+        blocks.add(part.subList(begin, i + 1));
+        begin = i + 1;
+        end = i + 1;
+      }
+    }
+    return blocks;
+  }
+
+  private boolean triedOnAll(Reads reads, List<Assignment> block) {
+    BitSet read = new BitSet();
+    block.forEach(a -> read.or(reads.of(a.value())));
+    // What is assigned may also keep its value for this or that reading of the rest.
+    block.forEach(a -> read.set(a.variable()));
+    return holds(block, read);
   }
 
   private boolean holds(List<Assignment> part, BitSet read) {

@@ -116,24 +116,43 @@ final class WayBack {
     return seen.get(variables);
   }
 
+  /** Whether nothing that is known of what variables can be together speaks against it. */
+  private boolean isPossible(List<Integer> values) {
+    for (Reachable.Together known : seen.values()) {
+      if (known != null
+          && known.variables().stream().allMatch(cone::get)
+          && !known.values().contains(known.variables().stream().map(v -> values.get(v)).toList())) {
+        return false;
+      }
+    }
+    return true;
+  }
+
   /** A run and the values at its end. */
   private record Values(Trace trace, List<Integer> end) {}
 
-  /** A run to the condition. */
+  /** A run to the condition: driven if that gets there, and searched for if not. */
   private @Nullable Values reached(Reads of) {
     Claim can = can();
+    Errand.Run errand = Errand.of(of, can, searches);
+    if (errand != null) {
+      return values(of, errand.trace());
+    }
     Searches share = searches.share(MOST_STATES, MOST_TIME);
     Verdict verdict = Decider.decide(of, can, share);
     searches.count(share);
-    if (!(verdict instanceof Verdict.Reached r)
-        || !(Replay.run(of.model(), can, r.trace()) instanceof Replayed.Valid valid)) {
+    return verdict instanceof Verdict.Reached r ? values(of, r.trace()) : null;
+  }
+
+  private @Nullable Values values(Reads of, Trace trace) {
+    if (!(Replay.run(of.model(), can(), trace) instanceof Replayed.Valid valid)) {
       return null;
     }
     var end = new ArrayList<Integer>();
     for (int v = 0; v < of.model().variables().size(); v++) {
       end.add(valid.end().value(v));
     }
-    return new Values(r.trace(), end);
+    return new Values(trace, end);
   }
 
   private Claim can() {
@@ -154,30 +173,23 @@ final class WayBack {
       if (searches.over()) {
         return false;
       }
-      State state = startUp.atRest(values);
+      State state = isPossible(values) ? startUp.atRest(values) : null;
       if (state == null || ways.stream().anyMatch(w -> startUp.reaches(state, w))) {
         continue;
       }
       if (ways.size() == MOST_WAYS) {
         return false;
       }
-      List<StartUp.Move> way = way(StartUp.startedWith(alone, values));
-      if (way == null || !startUp.reaches(state, way)) {
+      Model started = StartUp.startedWith(alone, values);
+      Values on = reached(new Reads(started));
+      if (on == null) {
         return false;
       }
-      ways.add(way);
+      ways.add(StartUp.moves(started, on.trace()));
+      if (!startUp.reaches(state, ways.getLast())) {
+        return false;
+      }
     }
     return true;
-  }
-
-  /** Driven if that gets there, and searched for if not. */
-  private @Nullable List<StartUp.Move> way(Model started) {
-    var of = new Reads(started);
-    Errand.Run errand = Errand.of(of, can(), searches);
-    if (errand != null) {
-      return StartUp.moves(started, errand.trace());
-    }
-    Values on = reached(of);
-    return on == null ? null : StartUp.moves(started, on.trace());
   }
 }
