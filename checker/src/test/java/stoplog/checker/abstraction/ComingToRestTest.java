@@ -12,6 +12,7 @@ import static stoplog.model.Expr.any;
 import static stoplog.model.Expr.not;
 
 import java.time.Duration;
+import java.util.Set;
 import org.junit.jupiter.api.Test;
 import stoplog.checker.explore.Budget;
 import stoplog.checker.explore.Progress;
@@ -39,7 +40,7 @@ class ComingToRestTest {
     Model model = m.build();
     var reads = new Reads(model);
     var rest =
-        new ComingToRest(reads, model.claims().getFirst(), Kept.everything(reads).variables());
+        new ComingToRest(reads, model.claims().getFirst(), Kept.everything(reads).variables(), Set.of());
     rest.settle();
     return rest.values(variable);
   }
