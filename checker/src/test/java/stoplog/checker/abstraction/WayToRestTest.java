@@ -12,6 +12,7 @@ import static stoplog.model.Expr.not;
 import java.time.Duration;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Set;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
@@ -25,6 +26,7 @@ import stoplog.checker.testkit.ModelBuilder.Watch;
 import stoplog.model.Assignment;
 import stoplog.model.Claim;
 import stoplog.model.Expr;
+import stoplog.model.FieldChange;
 import stoplog.model.FieldChange.Cause;
 import stoplog.model.Model;
 import stoplog.model.Role;
@@ -76,28 +78,69 @@ class WayToRestTest {
   }
 
   /**
-   * The same where the reading takes its time: 2 quanta since it began to move.
+   * The same where the reading takes its time once it moves.
    *
-   * @param shutter it begins to move when somebody opens a shutter, which may be late, and not when it is shaken
+   * @param shutter when somebody may open the shutter without which it does not move; "none" if there is none
    */
   @ParameterizedTest
-  @ValueSource(booleans = {false, true})
-  void anotherClockCountsOnlyIfItCannotStartLate(boolean shutter) {
+  @CsvSource({"2, none, true", "3, none, true", "4, none, false", "2, ever, false", "2, settled, false"})
+  void anotherClockCountsOnlyIfItHasRunForLongEnough(long takes, String shutter, boolean always) {
     var m = new ModelBuilder("slow gauge");
     Var call = m.switched("call");
     Var open = m.bit("shutter", Role.PANEL);
     Var gauge = m.bit("gauge", Role.INSTRUMENT);
     Var settled = m.bit("settled", Role.INSTRUMENT).starts("on");
-    Expr moves = shutter ? all(settled.off(), open.on()) : settled.off();
+    Expr moves = shutter.equals("none") ? settled.off() : all(settled.off(), open.on());
     Watch unsettled = m.clock("unsettled", settled.off()).limit(3);
     Watch moving = m.clock("moving", moves);
     m.change("shaken").by(Cause.PROCESS).when(settled.on()).does(settled.to(0), gauge.to(1));
+    m.change("reads right").by(Cause.INSTRUMENT).when(gauge.on()).from(moving, takes).does(gauge.to(0));
+    m.change("has settled").by(Cause.INSTRUMENT).when(gauge.off()).from(unsettled, 3).does(settled.to(1));
+    if (!shutter.equals("none")) {
+      Expr when = shutter.equals("ever") ? Expr.TRUE : settled.on();
+      m.change("opened").by(Cause.OPERATOR).when(all(open.off(), when)).does(open.to(1));
+    }
+    assertWayBack(always, m, call.on());
+  }
+
+  /** It moves once it is wet, and may get wet just before it has to have settled. */
+  @Test
+  void anotherClockThatMayStartLateDoesNotCount() {
+    var m = new ModelBuilder("wet gauge");
+    Var call = m.switched("call");
+    Var wet = m.bit("wet", Role.PROCESS);
+    Var gauge = m.bit("gauge", Role.INSTRUMENT);
+    Var settled = m.bit("settled", Role.INSTRUMENT).starts("on");
+    Watch unsettled = m.clock("unsettled", settled.off()).limit(3);
+    Watch moving = m.clock("moving", all(settled.off(), wet.on()));
+    m.change("shaken").by(Cause.PROCESS).when(settled.on()).does(settled.to(0));
+    m.change("wetted").by(Cause.PROCESS).when(all(settled.off(), wet.off())).does(wet.to(1), gauge.to(1));
     m.change("reads right").by(Cause.INSTRUMENT).when(gauge.on()).from(moving, 2).does(gauge.to(0));
     m.change("has settled").by(Cause.INSTRUMENT).when(gauge.off()).from(unsettled, 3).does(settled.to(1));
-    if (shutter) {
-      m.change("opened").by(Cause.OPERATOR).when(open.off()).does(open.to(1));
-    }
-    assertWayBack(!shutter, m, call.on());
+    assertWayBack(false, m, call.on());
+  }
+
+  /** What is needed at a deadline counts among what comes of its own. */
+  @Test
+  void whatADeadlineNeedsGoesOnHappening() {
+    var m = new ModelBuilder("float");
+    Var up = m.bit("up", Role.INSTRUMENT);
+    Watch sinks = m.clock("sinks", up.on()).limit(3);
+    m.change("sinks").by(Cause.INSTRUMENT).between(sinks, 1, 3).does(up.to(0));
+    m.change("rises").by(Cause.INSTRUMENT).when(up.off()).does(up.to(1));
+    m.claim("R-1", Claim.Kind.ALWAYS_CAN, up.on());
+    Model model = m.build();
+    assertEquals(0b01, lasting(model, Set.of()));
+    assertEquals(0b11, lasting(model, Set.of(model.changes().get(1))));
+  }
+
+  private static long lasting(Model model, Set<FieldChange> atDeadlines) {
+    var reads = new Reads(model);
+    var rest =
+        new ComingToRest(
+            reads, model.claims().getFirst(), Kept.everything(reads).variables(), atDeadlines);
+    rest.settle();
+    return rest.values(0);
   }
 
   /** What the first change brings about at the limit, the controller takes back before the second. */
@@ -140,22 +183,51 @@ class WayToRestTest {
     assertWayBack(true, m, shelved.off());
   }
 
-  /** Two that chase each other for ever are at rest nowhere, and so nowhere that the third would be let go. */
+  /** Two that chase each other for ever once they are let go are at rest nowhere. */
   @Test
   void twoThatChaseEachOtherDoNotComeToRest() {
     var m = new ModelBuilder("chase");
+    Var loose = m.bit("loose", Role.PANEL);
     Var hare = m.equipment("hare", "left", "right");
     Var hound = m.equipment("hound", "left", "right");
-    Var caught = m.bit("caught", Role.EQUIPMENT);
-    Watch runs = m.clock("runs", any(all(hare.is(0), hound.is(0)), all(hare.is(1), hound.is(1)))).limit(2);
-    Watch follows = m.clock("follows", any(all(hare.is(0), hound.is(1)), all(hare.is(1), hound.is(0)))).limit(2);
-    Watch parted = m.clock("parted", not(all(hare.is(0), hound.is(0))));
+    Expr together = any(all(hare.is(0), hound.is(0)), all(hare.is(1), hound.is(1)));
+    Watch runs = m.clock("runs", all(loose.on(), together)).limit(2);
+    Watch follows = m.clock("follows", all(loose.on(), not(together))).limit(2);
     m.change("runs right").when(hare.is(0)).between(runs, 1, 2).does(hare.to(1));
     m.change("runs left").when(hare.is(1)).between(runs, 1, 2).does(hare.to(0));
-    m.change("follows right").when(all(hare.is(1), hound.is(0))).between(follows, 1, 2).does(hound.to(1));
-    m.change("follows left").when(all(hare.is(0), hound.is(1))).between(follows, 1, 2).does(hound.to(0));
-    m.change("rests").by(Cause.OPERATOR).when(all(hare.is(0), hound.is(0))).from(parted, 50).does(caught.to(1));
-    assertWayBack(false, m, caught.on());
+    m.change("follows right").when(hare.is(1)).between(follows, 1, 2).does(hound.to(1));
+    m.change("follows left").when(hare.is(0)).between(follows, 1, 2).does(hound.to(0));
+    m.change("let go").by(Cause.OPERATOR).when(loose.off()).does(loose.to(1));
+    assertWayBack(false, m, loose.off());
+  }
+
+  /** Two of which each would free the other, were it free itself. */
+  @Test
+  void twoThatHoldEachOtherStay() {
+    var m = new ModelBuilder("clasp");
+    Var hook = m.equipment("hook", "away", "held", "free");
+    Var eye = m.equipment("eye", "away", "held", "free");
+    Watch begin = m.clock("begin", hook.is("away")).limit(2);
+    Watch held = m.clock("held", any(hook.is("held"), eye.is("held")));
+    m.change("caught").between(begin, 1, 2).does(hook.to("held"), eye.to("held"));
+    m.change("passes").between(begin, 1, 2).does(hook.to("free"), eye.to("free"));
+    m.change("hook lets go").when(all(hook.is("held"), not(eye.is("held")))).from(held, 1).does(hook.to("free"));
+    m.change("eye lets go").when(all(eye.is("held"), not(hook.is("held")))).from(held, 1).does(eye.to("free"));
+    assertWayBack(false, m, hook.is("free"));
+  }
+
+  /** What a scan has set while there was power is so when it may have gone. */
+  @Test
+  void scansCountWhereThePowerIsUncertain() {
+    var m = new ModelBuilder("jam");
+    Var power = m.bit("power", Role.POWER).starts("on");
+    Var call = m.switched("call");
+    Var jam = m.bit("jam", Role.MEMORY);
+    m.change("power fails").by(Cause.POWER).when(power.on()).does(power.to(0));
+    m.change("power returns").by(Cause.POWER).when(power.off()).does(power.to(1));
+    m.reactsWithin(1).powered(power.on());
+    m.scans(jam.to(any(jam.on(), call.on())));
+    assertWayBack(false, m, jam.off());
   }
 
   // What the claim does not depend on, and where the plant is left on
