@@ -22,28 +22,30 @@ import stoplog.model.Verdict;
 /**
  * Shows that a condition can always be reached again in a plant too large to search, by one way back
  * that serves from everywhere: the operator and the process bring the plant to rest, whatever it was
- * doing, and from rest it is started up to the condition.
+ * doing, and from rest it is started up to the condition. Only what the claim depends on, its {@link
+ * Cone}, has to come to rest; a lamp beside it may flash on.
  *
  * <p><b>To rest.</b> Lists of inputs are given, each input as far as it can be given at its moment, with
- * a wait after each list; and beside that nothing happens that waits for no clock, and no fault strikes.
- * What the claim takes for granted holds after every step of this ({@link ComingToRest#give}). From every
- * state of the plant there is such a run in which time goes on for ever: scans come to an end ({@link
- * Reads#restless}); a deadline lies a quantum or more ahead and is met by a change that waits for a
- * clock ({@link Deadlines#neededForAll}), when the deadline comes and not before; so there are
+ * a wait after each list ({@link WayToRest}); and beside that nothing happens that waits for no clock, but what
+ * is needed for time to go on, and no fault strikes. What the claim takes for granted holds after every step of
+ * this ({@link ComingToRest#give}). From every state of the plant there is such a run in which time goes on for
+ * ever: scans come to an end ({@link Reads#restless}); a deadline lies a quantum or more ahead and is met, when it
+ * comes and not before, by one change or by finitely many ({@link Deadlines#neededForAll}); so there are
  * finitely many steps in any span. {@link ComingToRest} says which values each variable can have in any
  * such run once it has been waited for long enough; that it allows more than the plant does is safe,
  * for it makes more to start up from.
  *
- * <p><b>At rest.</b> If those values do not change any more, let it go on for longer than any clock is
- * compared with and than the controller takes to react. Then each clock that runs reads more than all
- * it is compared with; none that runs has a limit; and if a scan was due, it has come and changed
- * nothing. So the state of the plant is known but for which of its few values each variable has: {@link
- * StartUp#atRest}. A combination in which a scan or a reaction would change something, or a deadline
- * would come, does not occur.
+ * <p><b>At rest.</b> If the values in the cone do not change any more, let it go on for longer than any clock is
+ * compared with and than the controller takes to react. Then each clock of the cone that runs reads more than all
+ * it is compared with; none of them that runs has a limit; and if a scan was due for the cone, it has come and
+ * changed nothing there. So the state of the cone is known but for which of its few values each variable has:
+ * {@link StartUp#atRest}. A combination in which a scan or a reaction would change something, or a deadline
+ * would come, does not occur, nor does one that a search has shown that variables never have.
  *
- * <p><b>From rest.</b> From each combination some run of the whole plant gets to the condition: {@link
- * StartUp} drives the reference interpreter there, by inputs that have served before or that a search
- * has found.
+ * <p><b>From rest.</b> From each combination some run of the cone ({@link ConePlant}) gets to the condition: {@link
+ * StartUp} drives the reference interpreter there, by inputs that have served before or that were found for
+ * this. The plant can follow it, as {@link Cone} says: the drive scans as soon as that is due, and does not count
+ * where a scan that is not due would touch the cone.
  *
  * <p>Where this does not succeed, nothing is said.
  */
