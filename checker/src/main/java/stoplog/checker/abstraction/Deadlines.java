@@ -26,8 +26,8 @@ final class Deadlines {
   private Deadlines() {}
 
   /**
-   * Of the clocks outside a {@link Cone}: that have one of a quantum or more, and at it some change other than a fault is
-   * always allowed, and any such change stops the clock.
+   * Of the clocks outside a {@link Cone}: whether each limit is a quantum or more, and at it some change other than a
+   * fault is always allowed, and any such change stops the clock.
    */
   static boolean canBeMetOutside(Reads reads, Claim claim, Kept cone) {
     BitSet constants = Untouched.by(reads.model(), claim);
