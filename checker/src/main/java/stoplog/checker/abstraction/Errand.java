@@ -135,14 +135,14 @@ final class Errand {
    * else. That makes for long runs.
    */
   static @Nullable Run nearestFirst(Reads reads, Claim claim, Searches searches) {
-    List<Integer> start = start(reads.model(), false);
+    List<Integer> start = start(reads, claim, false);
     return new Errand(reads, claim, searches, start, claim.condition(), true, true).run();
   }
 
   private static @Nullable Run without(
       BitSet changes, int mostSteps, Reads reads, Claim claim, Searches searches) {
     for (boolean last : new boolean[] {false, true}) {
-      List<Integer> start = start(reads.model(), last);
+      List<Integer> start = start(reads, claim, last);
       for (boolean inTurn : new boolean[] {false, true}) {
         var errand = new Errand(reads, claim, searches, start, claim.condition(), inTurn, false);
         errand.without.or(changes);
@@ -184,20 +184,23 @@ final class Errand {
   /** An errand that is to bring about something on the way to the claim's condition. */
   static Errand towards(
       Expr goal, boolean inTurn, Reads reads, Claim claim, Searches searches) {
-    return new Errand(reads, claim, searches, start(reads.model(), false), goal, inTurn, false);
+    return new Errand(reads, claim, searches, start(reads, claim, false), goal, inTurn, false);
   }
 
   /**
    * With power, and of all else the first value that it may start with, or the last: what is moved by hand
-   * may stand at either end, and at one of them it may be in the way.
+   * may stand at either end, and at one of them it may be in the way. What does not bear on the claim
+   * starts with the first in any case: a plant all of which is switched on has much to do.
    */
-  private static List<Integer> start(Model model, boolean last) {
+  private static List<Integer> start(Reads reads, Claim claim, boolean last) {
+    BitSet bearing = last ? Distance.bearing(reads, claim) : new BitSet();
     var start = new ArrayList<Integer>();
-    for (Variable v : model.variables()) {
+    for (Variable v : reads.model().variables()) {
       long initial = v.initial();
+      boolean highest = v.role() == Role.POWER || bearing.get(v.id());
       start.add(
           Long.numberOfTrailingZeros(
-              last || v.role() == Role.POWER ? Long.highestOneBit(initial) : Long.lowestOneBit(initial)));
+              highest ? Long.highestOneBit(initial) : Long.lowestOneBit(initial)));
     }
     return start;
   }

@@ -224,4 +224,27 @@ class ErrandTest {
     Model model = m.build();
     assertNotNull(run(model));
   }
+
+  /**
+   * A valve by hand that has to stand open at the start, beside lamps that all would be lit one after the
+   * other if they were switched on at the start like it.
+   */
+  @Test
+  void whatDoesNotBearOnTheClaimStartsAtRest() {
+    var m = new ModelBuilder("lamps");
+    Var start = m.button("start");
+    Var valve = m.bit("valve", Role.EQUIPMENT).starts(0, 1);
+    Var pump = m.bit("pump", Role.EQUIPMENT);
+    Expr starts = all(start.is(1), valve.on(), pump.off());
+    m.change("pump starts").by(FieldChange.Cause.EQUIPMENT).when(starts).within(m.clock("ready", starts).limit(1), stoplog.model.Bound.at(0), stoplog.model.Bound.at(1)).does(pump.to(1));
+    for (int i = 0; i < 450; i++) {
+      Var lamp = m.number("lamp" + i, Role.EQUIPMENT, 3).starts(0, 1);
+      var warming = m.clock("warming" + i, lamp.is(1)).limit(2);
+      m.change("lamp is lit").by(FieldChange.Cause.EQUIPMENT).when(lamp.is(1)).between(warming, 1, 2).does(lamp.to(2));
+    }
+    m.can("R", pump.on()).longerThan(3);
+    Errand.Run run = run(m.build());
+    assertNotNull(run);
+    assertEquals(2, run.trace().steps().size());
+  }
 }

@@ -55,7 +55,6 @@ public final class Works {
   /** What the areas have in common, and what is claimed of all of them. */
   private static String whole(List<Part> areas) {
     List<String> skids = numbers(areas, "seawater");
-    List<String> tanks = numbers(areas, "tank");
     List<String> pairs = numbers(areas, "filters");
     List<String> all = IntStream.range(0, areas.size()).mapToObj(i -> "" + (FIRST + i)).toList();
     List<String> atRest = skids.stream().map("SS-%1$s21, SS-%1$s22"::formatted).toList();
@@ -71,10 +70,7 @@ public final class Works {
         -- 9.2 s at worst, where power fails and returns on the way: scan 0.2 s, slowing down twice 2 s, coast 5 s.
         hazard H-9001 "a high-pressure pump against the shut intake gate" :
           %3$s and GV-1 is closed for 10 s
-        hazard H-9002 "a tank is too full and nobody is told" :
-          BN-1 is dark and %6$s for 3 s
-          without power failure
-        hazard H-9003 "both filters of a pair washed at once" :
+        hazard H-9002 "both filters of a pair washed at once" :
           %4$s
         """
         .formatted(
@@ -82,8 +78,7 @@ public final class Works {
             listed("any", all.stream().map("alarms_%s is unacknowledged"::formatted).toList()),
             listed("any", turning),
             listed("any", pairs.stream().map("FV-%1$s13 is not closed and FV-%1$s23 is not closed"::formatted).toList()),
-            listed("any", all.stream().map("alarms_%s is standing"::formatted).toList()),
-            listed("any", tanks.stream().map("T-%s10 > 90 %%"::formatted).toList()));
+            listed("any", all.stream().map("alarms_%s is standing"::formatted).toList()));
   }
 
   private static List<String> numbers(List<Part> areas, String name) {
