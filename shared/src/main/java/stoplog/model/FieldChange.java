@@ -50,5 +50,15 @@ public record FieldChange(
    * @param earliest the clock must be at or beyond this
    * @param latest the clock must be at or before this; {@code null} for no such end
    */
-  public record Timing(int clock, Bound earliest, @Nullable Bound latest) {}
+  public record Timing(int clock, Bound earliest, @Nullable Bound latest) {
+    /** Whether it is open when the clock stands at this limit of its own, or comes as near to it as it may. */
+    public boolean isOpenAt(Bound limit) {
+      long at = limit.quanta();
+      boolean both = earliest.closed() && limit.closed();
+      return (earliest.quanta() < at || (earliest.quanta() == at && both))
+          && (latest == null
+              || latest.quanta() > at
+              || (latest.quanta() == at && (latest.closed() || !limit.closed())));
+    }
+  }
 }

@@ -3,7 +3,6 @@ package stoplog.checker.abstraction;
 import java.util.ArrayDeque;
 import java.util.ArrayList;
 import java.util.BitSet;
-import java.util.HashMap;
 import java.util.List;
 import java.util.Set;
 import org.jspecify.annotations.Nullable;
@@ -90,12 +89,6 @@ final class ComingToRest {
         : atDeadlines.contains(c);
   }
 
-  /** The same at one value of a variable that does not move. */
-  private ComingToRest(ComingToRest other, int variable, int value) {
-    this(other);
-    values.set(variable, 1L << value);
-  }
-
   /** What is taken for granted holds to begin with. */
   private void grant(Expr e) {
     switch (e) {
@@ -159,18 +152,16 @@ final class ComingToRest {
       int apart = c.toTellApart();
       if (apart < 0) {
         List<ComingToRest> closer = c.together();
-        if (closer.isEmpty() && !c.isAtRest()) {
+        if (!closer.isEmpty()) {
+          open.addAll(closer);
+        } else if (c.isAtRest()) {
+          done.add(c);
+        } else {
           return null;
         }
-        if (closer.isEmpty()) {
-          done.add(c);
-        }
-        open.addAll(closer);
       } else {
         for (long left = c.values.get(apart); left != 0; left &= left - 1) {
-          var one = new ComingToRest(c, apart, Long.numberOfTrailingZeros(left));
-          one.settleOneByOne();
-          open.add(one);
+          open.add(c.with(only(apart), List.of(List.of(Long.numberOfTrailingZeros(left)))));
         }
       }
       if (done.size() + open.size() > most) {
@@ -192,33 +183,46 @@ final class ComingToRest {
       if (lasting == null) {
         continue;
       }
-      var all = new ComingToRest(this);
-      group.stream().forEach(v -> all.values.set(v, 0));
-      lasting.forEach(c -> all.add(group, c));
+      ComingToRest all = with(group, lasting);
       if (group.stream().anyMatch(v -> all.values.get(v) != values.get(v))) {
-        all.settleOneByOne();
         return List.of(all);
       }
       if (lasting.stream().allMatch(together::isStill)) {
-        var cases = new ArrayList<ComingToRest>();
-        for (List<Integer> stay : lasting) {
-          var one = new ComingToRest(this);
-          group.stream().forEach(v -> one.values.set(v, 0));
-          one.add(group, stay);
-          one.settleOneByOne();
-          cases.add(one);
-        }
-        return cases;
+        return lasting.stream().map(stay -> with(group, List.of(stay))).toList();
       }
     }
     return List.of();
   }
 
-  private void add(BitSet group, List<Integer> combination) {
-    int i = 0;
-    for (int v : group.stream().toArray()) {
-      values.add(v, 1L << combination.get(i++));
+  private List<BitSet> movingTogether() {
+    return MovingTogether.parts(moving(), this::movers).stream()
+        .filter(p -> p.cardinality() > 1)
+        .toList();
+  }
+
+  private BitSet movers(int variable) {
+    return Cone.oneStepBack(reads, claim, only(variable));
+  }
+
+  private static BitSet only(int variable) {
+    BitSet only = new BitSet();
+    only.set(variable);
+    return only;
+  }
+
+  /** The same with no other values of some variables than these, once that has settled. */
+  private ComingToRest with(BitSet group, List<List<Integer>> combinations) {
+    var with = new ComingToRest(this);
+    int[] members = group.stream().toArray();
+    for (int i = 0; i < members.length; i++) {
+      long may = 0;
+      for (List<Integer> c : combinations) {
+        may |= 1L << c.get(i);
+      }
+      with.values.set(members[i], may);
     }
+    with.settleOneByOne();
+    return with;
   }
 
   private int toTellApart() {
@@ -303,17 +307,6 @@ final class ComingToRest {
   void settle() {
     steps.spread();
     settleOneByOne();
-  }
-
-  private List<BitSet> movingTogether() {
-    BitSet moving = moving();
-    var movers = new HashMap<Integer, BitSet>();
-    for (int v : moving.stream().toArray()) {
-      BitSet one = new BitSet();
-      one.set(v);
-      movers.put(v, Cone.oneStepBack(reads, claim, one));
-    }
-    return MovingTogether.parts(moving, movers).stream().filter(g -> g.cardinality() > 1).toList();
   }
 
   private void settleOneByOne() {

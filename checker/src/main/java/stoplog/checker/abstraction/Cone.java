@@ -21,7 +21,7 @@ import stoplog.model.Untouched;
  *   <li>no step outside touches the cone: at no state of the cone do reactions and monitors change
  *       anything of their own accord, nor does a scan while none is due for the cone;
  *   <li>the logic settles (see {@link Settling});
- *   <li>{@link Deadlines#canBeMetOutside}: a clock outside the cone that has a limit has one of a quantum or
+ *   <li>{@link TimeGoesOn#canBeMetOutside}: a clock outside the cone that has a limit has one of a quantum or
  *       more, and at it some change other than a fault is always allowed, and stops it.
  * </ol>
  * Then the plant can follow the cone along any run of these moves: (A) time passes, or a change comes

@@ -90,7 +90,7 @@ final class DeadlineSteps {
 
   private boolean waitsForIt(FieldChange c) {
     Bound limit = clock.limit();
-    return limit != null && Deadlines.isOpenAt(c.timing(), clock, limit);
+    return limit != null && TimeGoesOn.isOpenAt(c.timing(), clock, limit);
   }
 
   private static boolean isOfTheField(FieldChange c) {
@@ -175,7 +175,7 @@ final class DeadlineSteps {
   private boolean mayStart(Clock other, List<List<Integer>> open) {
     BitSet read = reads.ofClock(other.id());
     for (FieldChange c : model.changes()) {
-      List<Assignment> reactions = Deadlines.reactionsTo(reads, c);
+      List<Assignment> reactions = TimeGoesOn.reactionsTo(reads, c);
       if (c.effects().stream().noneMatch(a -> read.get(a.variable()))
           && reactions.stream().noneMatch(a -> read.get(a.variable()))) {
         continue;
@@ -208,7 +208,7 @@ final class DeadlineSteps {
       boolean runs = t == null || values.isSure(model.clocks().get(t.clock()).running());
       if (runs
           && values.isSure(c.guard())
-          && leadsTo(good, after(values, c, Deadlines.reactionsTo(reads, c)))) {
+          && leadsTo(good, after(values, c, TimeGoesOn.reactionsTo(reads, c)))) {
         if (t == null) {
           used.add(c);
         }
@@ -253,20 +253,9 @@ final class DeadlineSteps {
 
   /** The values of what is chosen at which the clock may run; null if there are too many. */
   private @Nullable List<List<Integer>> running(ValueSets among) {
-    List<List<Integer>> all = new ArrayList<>(List.of(List.of()));
-    for (int v : chosen) {
-      var longer = new ArrayList<List<Integer>>();
-      for (List<Integer> one : all) {
-        for (long left = among.get(v); left != 0; left &= left - 1) {
-          var next = new ArrayList<>(one);
-          next.add(Long.numberOfTrailingZeros(left));
-          longer.add(next);
-        }
-      }
-      if (longer.size() > MOST_AFTER_A_STEP) {
-        return null;
-      }
-      all = longer;
+    List<List<Integer>> all = among.combinations(chosen, MOST_AFTER_A_STEP);
+    if (all == null) {
+      return null;
     }
     return all.stream()
         .filter(possible::contains)

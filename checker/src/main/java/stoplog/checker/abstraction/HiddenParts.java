@@ -34,6 +34,9 @@ final class HiddenParts {
   private final StepProgram program;
   private final HiddenNumbers numbers;
 
+  /** Whose value each slot is; worked out for the first knot. */
+  private int @Nullable [] variables;
+
   /** What takes the place of each part, by number. */
   private final Map<Integer, Node> instead = new HashMap<>();
 
@@ -132,19 +135,13 @@ final class HiddenParts {
   }
 
   private int variableOf(int slot) {
-    return variables()[slot];
-  }
-
-  private int @Nullable [] variables;
-
-  private int[] variables() {
     if (variables == null) {
       variables = new int[program.slots()];
       for (Slot s : program.slotsInOrder()) {
         variables[s.number()] = s.variable();
       }
     }
-    return variables;
+    return variables[slot];
   }
 
   private Node.HiddenRead fresh(int variable, long domain) {
@@ -189,13 +186,15 @@ final class HiddenParts {
           NodeCopy.of(
               numbers.node(knot.get(i)),
               defined,
-              r ->
-                  here.computeIfAbsent(
-                      r.slot(),
-                      s -> {
-                        local.add(r.domain());
-                        return new Node.HiddenRead(local.size() - 1, r.variable(), r.domain());
-                      }));
+              n ->
+                  n instanceof Node.HiddenRead r
+                      ? here.computeIfAbsent(
+                          r.slot(),
+                          s -> {
+                            local.add(r.domain());
+                            return new Node.HiddenRead(local.size() - 1, r.variable(), r.domain());
+                          })
+                      : null);
       operations[i] = new StepProgram.Operation(i, -1L, part);
     }
     var asked =
@@ -233,30 +232,20 @@ final class HiddenParts {
   }
 
   private Node rebuilt(Node node) {
+    return NodeCopy.of(node, rebuilt, this::replacement);
+  }
+
+  private @Nullable Node replacement(Node node) {
     int number = numbers.of(node);
     if (number != HiddenNumbers.NONE) {
       return replaced(number);
     }
-    return switch (node) {
-      case Node.Fixed _, Node.KeptRead _ -> node;
-      case Node.HiddenRead _ -> throw new IllegalStateException("a hidden read is hidden");
-      case Node.Defined d -> {
-        Node known = rebuilt.get(d.number());
-        if (known == null) {
-          known = new Node.Defined(d.number(), rebuilt(d.value()));
-          rebuilt.put(d.number(), known);
-        }
-        yield known;
-      }
-      case Node.Not n -> new Node.Not(rebuilt(n.operand()));
-      case Node.All a -> new Node.All(rebuilt(true, a.operands()));
-      case Node.Any a -> new Node.Any(rebuilt(false, a.operands()));
-      case Node.In i -> new Node.In(rebuilt(i.operand()), i.values());
-      case Node.Same s -> new Node.Same(rebuilt(s.left()), rebuilt(s.right()));
-      case Node.Choose c ->
-          new Node.Choose(rebuilt(c.condition()), rebuilt(c.then()), rebuilt(c.otherwise()));
-      case Node.Shift s -> new Node.Shift(rebuilt(s.operand()), s.by());
-    };
+    if (node instanceof Node.HiddenRead) {
+      throw new IllegalStateException("a hidden read is hidden");
+    }
+    return node instanceof Node.All a
+        ? new Node.All(rebuilt(true, a.operands()))
+        : node instanceof Node.Any a ? new Node.Any(rebuilt(false, a.operands())) : null;
   }
 
   /** What is hidden stands where the first of it stood. */
@@ -282,7 +271,10 @@ final class HiddenParts {
           NodeCopy.of(
               numbers.node(number),
               rebuilt,
-              r -> renumbered.computeIfAbsent(r.slot(), s -> fresh(r.variable(), r.domain())));
+              n ->
+                  n instanceof Node.HiddenRead r
+                      ? renumbered.computeIfAbsent(r.slot(), s -> fresh(r.variable(), r.domain()))
+                      : null);
       if (!isPlain(node)) {
         node = new Node.Defined(defined++, node);
       }

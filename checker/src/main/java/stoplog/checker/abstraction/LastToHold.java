@@ -172,7 +172,11 @@ final class LastToHold {
     Reads remembering = parted.remembering;
     return parted.ofClaim(
         CaseByCase.decide(
-            remembering, parted.cases, new LikeCases(remembering, parted.cases.size()), one -> decider.apply(remembering, one), searches));
+            remembering,
+            parted.cases,
+            new LikeCases(remembering, parted.cases.size()),
+            one -> decider.apply(remembering, one),
+            searches));
   }
 
   /** The plant with what the cases remember. */

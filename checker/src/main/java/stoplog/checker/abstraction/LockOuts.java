@@ -121,7 +121,7 @@ final class LockOuts {
     int fewest = 0;
     if (leftAlone(system, search)
         && reads.restless().isEmpty()
-        && Deadlines.canBeMetOutside(reads, claim, cone)) {
+        && TimeGoesOn.canBeMetOutside(reads, claim, cone)) {
       Recovery sure = searches.recovery(timed);
       String stopped = sure.run(hopes(system, timed, model, true));
       if (stopped != null) {

@@ -1,12 +1,16 @@
 package stoplog.checker.abstraction;
 
 import java.util.ArrayDeque;
-import java.util.ArrayList;
 import java.util.BitSet;
+import java.util.Comparator;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
-import java.util.function.Predicate;
+import java.util.function.IntFunction;
+import org.jgrapht.Graph;
+import org.jgrapht.alg.connectivity.GabowStrongConnectivityInspector;
+import org.jgrapht.graph.DefaultEdge;
+import org.jgrapht.graph.DirectedPseudograph;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -44,44 +48,27 @@ final class MovingTogether {
   }
 
   /**
-   * Parts of these variables of which each moves for the sake of each other one of its part.
+   * Parts of these variables of which each moves for the sake of each other one of its part, in order of the
+   * first of each.
    *
    * @param movers what moves one of the variables, itself and others among it
    */
-  static List<BitSet> parts(BitSet variables, Map<Integer, BitSet> movers) {
-    var behind = new HashMap<Integer, BitSet>();
-    variables.stream().forEach(v -> behind.put(v, behind(v, movers)));
-    var parts = new ArrayList<BitSet>();
-    BitSet left = (BitSet) variables.clone();
-    while (!left.isEmpty()) {
-      int v = left.nextSetBit(0);
-      BitSet part = new BitSet();
-      Predicate<Integer> mutual = u -> behind.get(v).get(u) && behind.get(u).get(v);
-      left.stream().filter(u -> u == v || mutual.test(u)).forEach(part::set);
-      left.andNot(part);
-      parts.add(part);
-    }
-    return parts;
-  }
-
-  private static BitSet behind(int v, Map<Integer, BitSet> movers) {
-    BitSet all = new BitSet();
-    var open = new ArrayDeque<Integer>(List.of(v));
-    while (!open.isEmpty()) {
-      movers.get(open.remove()).stream()
-          .filter(u -> movers.containsKey(u) && !all.get(u))
-          .forEach(
-              u -> {
-                all.set(u);
-                open.add(u);
-              });
-    }
-    return all;
+  static List<BitSet> parts(BitSet variables, IntFunction<BitSet> movers) {
+    Graph<Integer, DefaultEdge> moves = new DirectedPseudograph<>(DefaultEdge.class);
+    variables.stream().forEach(moves::addVertex);
+    variables.stream()
+        .forEach(
+            v -> movers.apply(v).stream().filter(variables::get).forEach(u -> moves.addEdge(u, v)));
+    return new GabowStrongConnectivityInspector<>(moves)
+        .stronglyConnectedSets().stream()
+            .map(p -> p.stream().collect(BitSet::new, BitSet::set, BitSet::or))
+            .sorted(Comparator.comparing(p -> p.nextSetBit(0)))
+            .toList();
   }
 
   /** Every combination of values they may have after a long wait; null if that is too much to look at. */
   @Nullable List<List<Integer>> lasting() {
-    List<List<Integer>> all = combinations(values);
+    List<List<Integer>> all = values.combinations(members, MOST_COMBINATIONS);
     if (all == null) {
       return null;
     }
@@ -144,26 +131,7 @@ final class MovingTogether {
     for (int i = 0; i < members.length; i++) {
       to.set(members[i], values.get(members[i]) & there.of(members[i], combination.get(i)));
     }
-    List<List<Integer>> after = combinations(to);
+    List<List<Integer>> after = to.combinations(members, MOST_COMBINATIONS);
     return after == null ? null : after.stream().filter(c -> !c.equals(combination)).toList();
-  }
-
-  private @Nullable List<List<Integer>> combinations(ValueSets of) {
-    List<List<Integer>> all = List.of(List.of());
-    for (int v : members) {
-      var longer = new ArrayList<List<Integer>>();
-      for (List<Integer> one : all) {
-        for (long left = of.get(v); left != 0; left &= left - 1) {
-          var with = new ArrayList<>(one);
-          with.add(Long.numberOfTrailingZeros(left));
-          longer.add(with);
-        }
-      }
-      if (longer.size() > MOST_COMBINATIONS) {
-        return null;
-      }
-      all = longer;
-    }
-    return all;
   }
 }

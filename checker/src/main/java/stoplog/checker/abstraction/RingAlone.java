@@ -7,7 +7,6 @@ import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import stoplog.model.Assignment;
-import stoplog.model.Expr;
 import stoplog.model.Model;
 
 /**
@@ -24,6 +23,7 @@ final class RingAlone {
 
   private final Model model;
   private final List<Assignment> program;
+  private final LazyEvaluation lazily;
 
   /** The old values on which each assignment depends, through those before it. */
   private final List<BitSet> dependsOn;
@@ -45,6 +45,7 @@ final class RingAlone {
   RingAlone(Model model, List<Assignment> program, List<BitSet> dependsOn) {
     this.model = model;
     this.program = program;
+    this.lazily = new LazyEvaluation(model);
     this.dependsOn = dependsOn;
     for (int i = 0; i < program.size(); i++) {
       placesOf.computeIfAbsent(program.get(i).variable(), v -> new ArrayList<>()).add(i);
@@ -164,40 +165,10 @@ final class RingAlone {
       if (--left < 0) {
         throw new TooMuch();
       }
-      values[place] = value(program.get(place).value(), place);
+      values[place] = lazily.value(program.get(place).value(), v -> after(place, v));
       worked.add(place);
     }
     return values[place];
-  }
-
-  private int value(Expr e, int place) {
-    return switch (e) {
-      case Expr.Constant c -> c.value();
-      case Expr.Read r -> after(place, r.variable());
-      case Expr.Use u -> value(model.definitions().get(u.definition()).value(), place);
-      case Expr.Not n -> 1 - value(n.operand(), place);
-      case Expr.All a -> {
-        for (Expr o : a.operands()) {
-          if (value(o, place) == 0) {
-            yield 0;
-          }
-        }
-        yield 1;
-      }
-      case Expr.Any a -> {
-        for (Expr o : a.operands()) {
-          if (value(o, place) == 1) {
-            yield 1;
-          }
-        }
-        yield 0;
-      }
-      case Expr.In i -> (i.values() >>> value(i.operand(), place) & 1) == 1 ? 1 : 0;
-      case Expr.Same s -> value(s.left(), place) == value(s.right(), place) ? 1 : 0;
-      case Expr.Choose c ->
-          value(c.condition(), place) == 1 ? value(c.then(), place) : value(c.otherwise(), place);
-      case Expr.Shift s -> value(s.operand(), place) + s.by();
-    };
   }
 
   /** Signals that a value is needed that may be any. */

@@ -13,7 +13,6 @@ import org.jgrapht.alg.connectivity.GabowStrongConnectivityInspector;
 import org.jgrapht.graph.DefaultEdge;
 import org.jgrapht.graph.DirectedPseudograph;
 import stoplog.model.Assignment;
-import stoplog.model.Expr;
 import stoplog.model.Model;
 import stoplog.model.Variable;
 
@@ -54,6 +53,7 @@ public final class Settling {
   private final Map<Integer, BitSet> dependsOn = new HashMap<>();
   private final BitSet remembered = new BitSet();
   private final List<BitSet> dependsAt = new ArrayList<>();
+  private final LazyEvaluation lazily;
 
   /** The memories, with an edge from each to those whose new value depends on its old one. */
   private final Graph<Integer, DefaultEdge> graph = new DirectedPseudograph<>(DefaultEdge.class);
@@ -70,6 +70,7 @@ public final class Settling {
     this.reads = reads;
     this.withUntried = withUntried;
     this.model = reads.model();
+    this.lazily = new LazyEvaluation(model);
     program.addAll(model.controller().program());
     program.addAll(model.reactions());
   }
@@ -283,44 +284,16 @@ public final class Settling {
   private int[] scan(int[] memory, List<Assignment> slice) {
     int[] values = memory.clone();
     for (Assignment a : slice) {
-      values[a.variable()] = value(a.value(), values);
+      values[a.variable()] = lazily.value(a.value(), v -> known(v, values));
     }
     return values;
   }
 
-  private int value(Expr e, int[] values) {
-    return switch (e) {
-      case Expr.Constant c -> c.value();
-      case Expr.Read r -> {
-        if (values[r.variable()] == UNKNOWN) {
-          throw new Unknown(r.variable());
-        }
-        yield values[r.variable()];
-      }
-      case Expr.Use u -> value(model.definitions().get(u.definition()).value(), values);
-      case Expr.Not n -> 1 - value(n.operand(), values);
-      case Expr.All a -> {
-        for (Expr o : a.operands()) {
-          if (value(o, values) == 0) {
-            yield 0;
-          }
-        }
-        yield 1;
-      }
-      case Expr.Any a -> {
-        for (Expr o : a.operands()) {
-          if (value(o, values) == 1) {
-            yield 1;
-          }
-        }
-        yield 0;
-      }
-      case Expr.In i -> (i.values() >>> value(i.operand(), values) & 1) == 1 ? 1 : 0;
-      case Expr.Same s -> value(s.left(), values) == value(s.right(), values) ? 1 : 0;
-      case Expr.Choose c ->
-          value(c.condition(), values) == 1 ? value(c.then(), values) : value(c.otherwise(), values);
-      case Expr.Shift s -> value(s.operand(), values) + s.by();
-    };
+  private static int known(int variable, int[] values) {
+    if (values[variable] == UNKNOWN) {
+      throw new Unknown(variable);
+    }
+    return values[variable];
   }
 
   /** Signals that a value of the field is needed before the scan can go on. */

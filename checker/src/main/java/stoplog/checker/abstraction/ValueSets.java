@@ -3,6 +3,7 @@ package stoplog.checker.abstraction;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
+import java.util.stream.IntStream;
 import org.jspecify.annotations.Nullable;
 import stoplog.model.Expr;
 import stoplog.model.Model;
@@ -99,28 +100,33 @@ final class ValueSets {
     return may;
   }
 
-  /** Every combination of the values, or null if there are more than so many. */
+  /** Every combination of the values, or null if there are more than so many, or none. */
   @Nullable List<List<Integer>> combinations(int most) {
+    return combinations(IntStream.range(0, sets.length).toArray(), most);
+  }
+
+  /** The same of some variables, each combination in their order; the first changes fastest. */
+  @Nullable List<List<Integer>> combinations(int[] of, int most) {
     long count = 1;
-    for (long of : sets) {
-      count *= Long.bitCount(of);
+    for (int v : of) {
+      count *= Long.bitCount(sets[v]);
       if (count > most || count == 0) {
         return null;
       }
     }
     var all = new ArrayList<List<Integer>>();
-    int[] now = Arrays.stream(sets).mapToInt(Long::numberOfTrailingZeros).toArray();
+    int[] now = Arrays.stream(of).map(v -> Long.numberOfTrailingZeros(sets[v])).toArray();
     while (true) {
       all.add(Arrays.stream(now).boxed().toList());
-      int v = 0;
-      while (v < now.length && sets[v] >>> now[v] >>> 1 == 0) {
-        now[v] = Long.numberOfTrailingZeros(sets[v]);
-        v++;
+      int i = 0;
+      while (i < now.length && sets[of[i]] >>> now[i] >>> 1 == 0) {
+        now[i] = Long.numberOfTrailingZeros(sets[of[i]]);
+        i++;
       }
-      if (v == now.length) {
+      if (i == now.length) {
         return all;
       }
-      now[v] += 1 + Long.numberOfTrailingZeros(sets[v] >>> now[v] >>> 1);
+      now[i] += 1 + Long.numberOfTrailingZeros(sets[of[i]] >>> now[i] >>> 1);
     }
   }
 }

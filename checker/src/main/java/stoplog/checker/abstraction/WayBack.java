@@ -30,7 +30,7 @@ import stoplog.model.Verdict;
  * is needed for time to go on, and no fault strikes. What the claim takes for granted holds after every step of
  * this ({@link ComingToRest#give}). From every state of the plant there is such a run in which time goes on for
  * ever: scans come to an end ({@link Reads#restless}); a deadline lies a quantum or more ahead and is met, when it
- * comes and not before, by one change or by finitely many ({@link Deadlines#neededForAll}); so there are
+ * comes and not before, by one change or by finitely many ({@link TimeGoesOn#neededForAll}); so there are
  * finitely many steps in any span. {@link ComingToRest} says which values each variable can have in any
  * such run once it has been waited for long enough; that it allows more than the plant does is safe,
  * for it makes more to start up from.
@@ -97,7 +97,7 @@ final class WayBack {
     if (!reads.restless().isEmpty() || !ComingToRest.applies(reads, claim)) {
       return false;
     }
-    Set<FieldChange> atDeadlines = Deadlines.neededForAll(reads, claim, this::together);
+    Set<FieldChange> atDeadlines = TimeGoesOn.neededForAll(reads, claim, this::together);
     Values goal = atDeadlines == null ? null : reached(reads);
     if (atDeadlines == null || goal == null) {
       return false;

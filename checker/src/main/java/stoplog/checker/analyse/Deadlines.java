@@ -13,7 +13,6 @@ import stoplog.checker.abstraction.Reachable;
 import stoplog.checker.abstraction.Reads;
 import stoplog.checker.explore.Budget;
 import stoplog.checker.explore.Progress;
-import stoplog.model.Bound;
 import stoplog.model.Claim;
 import stoplog.model.Clock;
 import stoplog.model.Expr;
@@ -69,7 +68,7 @@ final class Deadlines {
       FieldChange c = model.changes().get(id);
       FieldChange.Timing t = c.timing();
       boolean waits = t != null && t.clock() == clock.id();
-      boolean inTime = !waits || comesBy(t, clock.limit());
+      boolean inTime = !waits || t.isOpenAt(clock.limit());
       boolean byItself =
           switch (c.cause()) {
             case EQUIPMENT, INSTRUMENT, TIMER -> true;
@@ -139,17 +138,5 @@ final class Deadlines {
       remembered.put(what, proof);
     }
     return decision.verdict() instanceof Verdict.Proved;
-  }
-
-  /** Whether the window is open when the clock stands at its limit, or comes as near to it as it may. */
-  private static boolean comesBy(FieldChange.Timing window, Bound limit) {
-    Bound first = window.earliest();
-    Bound last = window.latest();
-    long at = limit.quanta();
-    boolean both = first.closed() && limit.closed();
-    return (first.quanta() < at || (first.quanta() == at && both))
-        && (last == null
-            || last.quanta() > at
-            || (last.quanta() == at && (last.closed() || !limit.closed())));
   }
 }

@@ -51,6 +51,14 @@ class WayToRestTest {
 
   // Deadlines that more than one change has to meet
 
+  /** Whether a gauge has settled: it has to within 3 quanta, and can only while it reads off. */
+  private static Var settled(ModelBuilder m, Var gauge) {
+    Var settled = m.bit("settled", Role.INSTRUMENT).starts("on");
+    Watch unsettled = m.clock("unsettled", settled.off()).limit(3);
+    m.change("has settled").by(Cause.INSTRUMENT).when(gauge.off()).from(unsettled, 3).does(settled.to(1));
+    return settled;
+  }
+
   /**
    * A reading that has to come back before it settles, when its time is up.
    *
@@ -63,14 +71,12 @@ class WayToRestTest {
     Var call = m.switched("call");
     Var light = m.bit("light", Role.PROCESS).starts("on");
     Var gauge = m.bit("gauge", Role.INSTRUMENT);
-    Var settled = m.bit("settled", Role.INSTRUMENT).starts("on");
-    Watch unsettled = m.clock("unsettled", settled.off()).limit(3);
+    Var settled = settled(m, gauge);
     m.change("shaken").by(Cause.PROCESS).when(settled.on()).does(settled.to(0), gauge.to(1));
     m.change("reads right")
         .by(Cause.INSTRUMENT)
         .when(all(gauge.on(), settled.off(), lamp ? light.on() : Expr.TRUE))
         .does(gauge.to(0));
-    m.change("has settled").by(Cause.INSTRUMENT).when(gauge.off()).from(unsettled, 3).does(settled.to(1));
     if (lamp) {
       m.change("dark").by(Cause.PROCESS).when(light.on()).does(light.to(0));
     }
@@ -89,13 +95,11 @@ class WayToRestTest {
     Var call = m.switched("call");
     Var open = m.bit("shutter", Role.PANEL);
     Var gauge = m.bit("gauge", Role.INSTRUMENT);
-    Var settled = m.bit("settled", Role.INSTRUMENT).starts("on");
+    Var settled = settled(m, gauge);
     Expr moves = shutter.equals("none") ? settled.off() : all(settled.off(), open.on());
-    Watch unsettled = m.clock("unsettled", settled.off()).limit(3);
     Watch moving = m.clock("moving", moves);
     m.change("shaken").by(Cause.PROCESS).when(settled.on()).does(settled.to(0), gauge.to(1));
     m.change("reads right").by(Cause.INSTRUMENT).when(gauge.on()).from(moving, takes).does(gauge.to(0));
-    m.change("has settled").by(Cause.INSTRUMENT).when(gauge.off()).from(unsettled, 3).does(settled.to(1));
     if (!shutter.equals("none")) {
       Expr when = shutter.equals("ever") ? Expr.TRUE : settled.on();
       m.change("opened").by(Cause.OPERATOR).when(all(open.off(), when)).does(open.to(1));
@@ -110,13 +114,11 @@ class WayToRestTest {
     Var call = m.switched("call");
     Var wet = m.bit("wet", Role.PROCESS);
     Var gauge = m.bit("gauge", Role.INSTRUMENT);
-    Var settled = m.bit("settled", Role.INSTRUMENT).starts("on");
-    Watch unsettled = m.clock("unsettled", settled.off()).limit(3);
+    Var settled = settled(m, gauge);
     Watch moving = m.clock("moving", all(settled.off(), wet.on()));
     m.change("shaken").by(Cause.PROCESS).when(settled.on()).does(settled.to(0));
     m.change("wetted").by(Cause.PROCESS).when(all(settled.off(), wet.off())).does(wet.to(1), gauge.to(1));
     m.change("reads right").by(Cause.INSTRUMENT).when(gauge.on()).from(moving, 2).does(gauge.to(0));
-    m.change("has settled").by(Cause.INSTRUMENT).when(gauge.off()).from(unsettled, 3).does(settled.to(1));
     assertWayBack(false, m, call.on());
   }
 
@@ -150,14 +152,12 @@ class WayToRestTest {
     Var call = m.switched("call");
     Var wanted = m.bit("wanted", Role.INSTRUMENT);
     Var gauge = m.bit("gauge", Role.MEMORY);
-    Var settled = m.bit("settled", Role.INSTRUMENT).starts("on");
-    Watch unsettled = m.clock("unsettled", settled.off()).limit(3);
+    Var settled = settled(m, gauge);
     m.change("shaken").by(Cause.PROCESS).when(settled.on()).does(settled.to(0), wanted.to(1));
     m.change("reads right")
         .by(Cause.INSTRUMENT)
         .when(all(gauge.on(), settled.off()))
         .does(gauge.to(0));
-    m.change("has settled").by(Cause.INSTRUMENT).when(gauge.off()).from(unsettled, 3).does(settled.to(1));
     m.scans(gauge.to(wanted.read()));
     m.claim("R-1", Claim.Kind.ALWAYS_CAN, call.on());
     Model model = m.build();

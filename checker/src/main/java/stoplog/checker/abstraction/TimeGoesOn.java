@@ -16,14 +16,14 @@ import stoplog.model.Model;
 import stoplog.model.Untouched;
 
 /**
- * Whether each limit of a clock is met in time by a change that waits for it, so that time can go on. Sound but
- * not complete: "no" may only mean that it is hard to see.
+ * Whether time can go on past the limit of each clock, since a change comes there that stops it. Seen from the
+ * values around the clock alone, and so sound but not complete: "no" may only mean that it is hard to see.
  */
-final class Deadlines {
+final class TimeGoesOn {
   /** Ways to choose what a clock's condition and its changes read, beyond which nothing is claimed. */
   private static final long MOST_CHOICES = 1 << 16;
 
-  private Deadlines() {}
+  private TimeGoesOn() {}
 
   /**
    * Of the clocks outside a {@link Cone}: whether each limit is a quantum or more, and at it some change other than a
@@ -123,16 +123,8 @@ final class Deadlines {
   }
 
   /** Whether a change that waits for the clock may come when it stands at its limit. */
-  static boolean isOpenAt(
-      FieldChange.@Nullable Timing timing, Clock clock, Bound limit) {
-    if (timing == null || timing.clock() != clock.id()) {
-      return false;
-    }
-    Bound first = timing.earliest();
-    Bound last = timing.latest();
-    long at = limit.quanta();
-    return (first.quanta() < at || (first.quanta() == at && first.closed()))
-        && (last == null || last.quanta() > at || (last.quanta() == at && last.closed()));
+  static boolean isOpenAt(FieldChange.@Nullable Timing timing, Clock clock, Bound limit) {
+    return timing != null && timing.clock() == clock.id() && timing.isOpenAt(limit);
   }
 
   private interface Steps {
