@@ -84,6 +84,9 @@ class PlantVerdictsTest {
       }
       Verdict verdict = decided(reads, families.familyOf(claim), claim);
       verdicts.append(claim.id()).append(' ').append(word(claim, verdict)).append('\n');
+      if (verdict instanceof Verdict.Proved proved) {
+        assertTrue(proved.effort().states() > 0, claim.id() + " is proved, and nothing was looked at");
+      }
       sizes.add(claim, verdict);
       if (verdict instanceof Verdict.Reached reached) {
         Verdict.Reached shown = QuieterRun.of(model, claim, reached);

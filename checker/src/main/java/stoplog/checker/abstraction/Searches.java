@@ -225,6 +225,11 @@ final class Searches {
     return count > share.searches() || visited > share.visited();
   }
 
+  /** So many states were looked at one by one, without a search. */
+  void lookedAt(long count) {
+    states = Math.max(states, count);
+  }
+
   /** Nodes that all searches together have visited so far. */
   long visited() {
     return visited;

@@ -192,6 +192,7 @@ final class WayBack {
         return false;
       }
     }
+    searches.lookedAt(rests.size());
     return true;
   }
 }
